@@ -1,0 +1,1 @@
+"""Command line: one file for each command, listed in `hillbench.cli.main`."""
