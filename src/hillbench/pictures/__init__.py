@@ -1,0 +1,1 @@
+"""Pictures of a hill and a run, drawn as SVG."""

@@ -1,0 +1,117 @@
+"""How close each bend and crest comes to its limit: speed as a bar against the limit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Final
+
+from hillbench.coasting.result import Margin, MarginKind
+from hillbench.pictures import drawing
+from hillbench.pictures.drawing import WIDE_PX
+from hillbench.pictures.scale import Scale, figure, short_figure
+
+MARGIN_WORDS: Final = {
+    MarginKind.TIP: "tips over",
+    MarginKind.WHEEL_CLIMB: "a wheel climbs",
+    MarginKind.WALL: "leans on the wall",
+    MarginKind.LIFT_OFF: "wheels lift off",
+}
+"""What happens at each limit, as it is called on pages."""
+
+_MOST_ROWS: Final = 10
+_ROW_PX: Final = 40.0
+_FULL: Final = 1.3
+"""Share of the limit at the right end of the bars."""
+
+
+def telling_margins(margins: Sequence[Margin]) -> list[Margin]:
+    """Return the margins worth a bar: those that have a limit, closest first, then by place.
+
+    Leaning on the wall is left out: in a flat bend a car does that at any speed.
+    """
+    limits = [
+        margin
+        for margin in margins
+        if margin.kind is not MarginKind.WALL and 0.0 < margin.limit_m_s < math.inf
+    ]
+    closest = sorted(limits, key=lambda margin: -_share(margin))[:_MOST_ROWS]
+    return sorted(closest, key=lambda margin: (margin.at_m, margin.kind))
+
+
+def margin_picture(
+    margins: Sequence[Margin],
+    *,
+    width_px: int = WIDE_PX,
+    key: str = "margin",
+    standalone: bool = False,
+) -> str:
+    """Return speed against limit at each bend and crest, as SVG.
+
+    Parameters
+    ----------
+    margins
+        Margins of a run; those that tell most are shown.
+    width_px
+        Width the picture is laid out for.
+    key
+        Name of the picture, unique in its page.
+    standalone
+        Whether it is to be a file of its own.
+    """
+    shown = telling_margins(margins)
+    x = Scale(0.0, _FULL, 4.0, width_px - 8.0)
+    height = 30.0 + max(len(shown), 1) * _ROW_PX
+    marks: list[drawing.Mark] = []
+    if shown:
+        limit = x(1.0)
+        marks.append(drawing.words(limit, 15.0, "limit", "words-strong", anchor="middle"))
+        marks.append(drawing.line((limit, 21.0), (limit, height - 6.0), "limit"))
+    else:
+        marks.append(drawing.words(4.0, 30.0, "No bend or crest of this track sets a limit."))
+    for index, margin in enumerate(shown):
+        marks += _row_marks(margin, x, 26.0 + index * _ROW_PX)
+    return drawing.picture(
+        key,
+        "Speed against the limits of bends and crests",
+        margin_sentence(margins),
+        (width_px, height),
+        marks,
+        standalone=standalone,
+    )
+
+
+def margin_sentence(margins: Sequence[Margin]) -> str:
+    """Return the tightest margin in words."""
+    shown = telling_margins(margins)
+    if not shown:
+        return "No bend or crest of this track sets a limit to the speed."
+    tightest = max(shown, key=_share)
+    percent = figure(100.0 * _share(tightest), 0)
+    place = f"Closest to a limit at {short_figure(tightest.at_m, 3)} m: {percent} % of the speed"
+    return f"{place} at which the car {_what_happens(tightest)}."
+
+
+def _what_happens(margin: Margin) -> str:
+    words = MARGIN_WORDS[margin.kind]
+    return words if margin.kind is MarginKind.TIP else f"is lost because {words}"
+
+
+def _share(margin: Margin) -> float:
+    return margin.speed_m_s / margin.limit_m_s
+
+
+def _row_marks(margin: Margin, x: Scale, top: float) -> list[drawing.Mark]:
+    share = _share(margin)
+    beyond = share >= 1.0
+    style = "warning" if beyond else "fill-accent"
+    what = f"{short_figure(margin.at_m, 3)} m: {MARGIN_WORDS[margin.kind]}"
+    speeds = f"{figure(margin.speed_m_s, 2)} of {figure(margin.limit_m_s, 2)} m/s"
+    data = {"mark": "bar", "at_m": f"{margin.at_m:.6g}", "share": f"{share:.6g}"}
+    return [
+        drawing.words(x.low_px, top + 12.0, what),
+        drawing.words(
+            x(1.0) - 8.0, top + 12.0, speeds, "words-warning" if beyond else "words", anchor="end"
+        ),
+        drawing.box(x.low_px, top + 17.0, x(min(share, _FULL)) - x.low_px, 10.0, style, data=data),
+    ]
