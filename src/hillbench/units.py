@@ -132,7 +132,7 @@ def parse_quantity(text: str, dimension: Dimension, default_unit: str, where: st
     if unit not in dimension.factors:
         raise InvalidInput([_unknown_unit(text, dimension, where)])
     value = _number(match)
-    if value is None:
+    if value is None or not math.isfinite(value * dimension.factors[unit]):
         raise InvalidInput([_not_a_number(text, dimension, default_unit, where)])
     return value * dimension.factors[unit]
 
