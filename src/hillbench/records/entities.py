@@ -1,0 +1,202 @@
+"""Plain values that the stores return: what the bench book knows about each thing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from hillbench.coasting.track import Track
+from hillbench.uncertainty import Estimate, repeated_reading
+
+
+class Kind(StrEnum):
+    """Every kind of thing that can be removed and restored."""
+
+    TRACK = "track"
+    CASTING = "casting"
+    CAR = "car"
+    WEIGHING = "weighing"
+    READING = "reading"
+    PHOTO = "photo"
+    TIMED_RUN = "timed_run"
+
+    @property
+    def word(self) -> str:
+        """The kind as it is said in a sentence."""
+        return "run" if self is Kind.TIMED_RUN else str(self)
+
+
+class RunNote(StrEnum):
+    """How a timed run went."""
+
+    CLEAN = "clean"
+    SNAG = "snag"
+    OFF_TRACK = "off track"
+    NO_FINISH = "no finish"
+
+
+@dataclass(frozen=True, slots=True)
+class TrackRecord:
+    """A track in its newest version, or in an older one where that was asked for.
+
+    Attributes
+    ----------
+    id, version_id
+        Of the track, and of this version of it.
+    number
+        Number of this version, from 1.
+    rolling_resistance, wall_friction
+        Of the track's surface and walls; see `hillbench.coasting.losses.Losses`.
+    latitude_deg, altitude_m, temperature_c
+        Where it stands and how warm it is there; None where not known.
+    created_at, changed_at, removed_at
+        UTC; `removed_at` is None while the track is in use.
+    """
+
+    id: int
+    version_id: int
+    name: str
+    note: str
+    number: int
+    track: Track
+    rolling_resistance: float
+    wall_friction: float
+    latitude_deg: float | None
+    altitude_m: float | None
+    temperature_c: float | None
+    created_at: datetime
+    changed_at: datetime
+    removed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CastingRecord:
+    """A casting: a model of car."""
+
+    id: int
+    name: str
+    note: str
+    created_at: datetime
+    changed_at: datetime
+    removed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CarRecord:
+    """A car: one physical sample of a casting."""
+
+    id: int
+    casting_id: int
+    casting_name: str
+    name: str
+    note: str
+    created_at: datetime
+    changed_at: datetime
+    removed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """One weighing of a car: every reading of the scale, as read.
+
+    Attributes
+    ----------
+    scale_resolution_g
+        Smallest step of the scale, g.
+    readings_g
+        In the order read, g.
+    """
+
+    id: int
+    car_id: int
+    at: datetime
+    scale_resolution_g: float
+    readings_g: tuple[float, ...]
+    note: str
+    removed_at: datetime | None = None
+
+    def estimate(self) -> Estimate:
+        """Return the mass with its standard uncertainty, g."""
+        return repeated_reading(self.readings_g, self.scale_resolution_g)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One quantity of a car, as read.
+
+    Attributes
+    ----------
+    quantity
+        Name of the quantity with its unit, as in `hillbench.records.quantities`.
+    value
+        In that unit.
+    resolution
+        Smallest step of the instrument, same unit; None where not known.
+    """
+
+    id: int
+    car_id: int
+    quantity: str
+    value: float
+    resolution: float | None
+    at: datetime
+    note: str
+    removed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo of a car, a track or a casting; the file is found by its `sha256`.
+
+    Attributes
+    ----------
+    sha256
+        Of the file as it was given, 64 hexadecimal digits.
+    media_type
+        ``image/jpeg``, ``image/png`` or ``image/webp``.
+    width_px, height_px
+        Size of the upright picture.
+    """
+
+    id: int
+    car_id: int | None
+    track_id: int | None
+    casting_id: int | None
+    sha256: str
+    media_type: str
+    width_px: int
+    height_px: int
+    caption: str
+    at: datetime
+    removed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TimedRun:
+    """One descent of one car, timed; `finish_time_s` is None where it did not finish."""
+
+    id: int
+    track_version_id: int
+    track_id: int
+    car_id: int
+    finish_time_s: float | None
+    note: RunNote
+    at: datetime
+    removed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RemovedThing:
+    """Something that was removed and can be brought back.
+
+    Attributes
+    ----------
+    title
+        What it is, in words: its name, or what it says about which car.
+    """
+
+    kind: Kind
+    id: int
+    title: str
+    removed_at: datetime

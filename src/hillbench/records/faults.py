@@ -1,0 +1,48 @@
+"""Faults of the disk and the database, turned into sentences."""
+
+from __future__ import annotations
+
+import errno
+import sqlite3
+from pathlib import Path
+from typing import Final
+
+from hillbench.records.errors import (
+    BenchBookError,
+    BusyBenchBook,
+    DamagedBenchBook,
+    DiskFull,
+    NotABenchBook,
+    ReadOnlyBenchBook,
+)
+
+_FULL: Final = frozenset({errno.ENOSPC, errno.EDQUOT})
+_FORBIDDEN: Final = frozenset({errno.EACCES, errno.EPERM, errno.EROFS})
+
+
+def told_fault(database: Path, error: BaseException | None) -> BenchBookError | None:
+    """Return the error of the bench book for one of SQLite; None for a mistake of the program."""
+    primary = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    match primary:
+        case sqlite3.SQLITE_FULL:
+            return DiskFull(database)
+        case sqlite3.SQLITE_READONLY | sqlite3.SQLITE_PERM | sqlite3.SQLITE_CANTOPEN:
+            return ReadOnlyBenchBook(database)
+        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
+            return BusyBenchBook(database)
+        case sqlite3.SQLITE_NOTADB:
+            return NotABenchBook(database, "no database file", "put the last backup in its place")
+        case sqlite3.SQLITE_CORRUPT | sqlite3.SQLITE_IOERR:
+            return DamagedBenchBook(database)
+        case _:
+            return None
+
+
+def disk_fault(path: Path, error: OSError) -> BenchBookError:
+    """Return the error of the bench book for one of the file system."""
+    if error.errno in _FULL:
+        return DiskFull(path)
+    if error.errno in _FORBIDDEN:
+        return ReadOnlyBenchBook(path)
+    reason = (error.strerror or str(error)).lower()
+    return BenchBookError(path, f"{path} cannot be used ({reason}): check the path and the disk.")
