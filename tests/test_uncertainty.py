@@ -41,9 +41,7 @@ def test_the_unit_does_not_matter(values: list[float], factor: float) -> None:
     here = repeated_reading(values, 0.1)
     there = repeated_reading([value * factor for value in values], 0.1 * factor)
     assert there.value == pytest.approx(here.value * factor, rel=1e-9)
-    assert there.standard_uncertainty == pytest.approx(
-        here.standard_uncertainty * factor, rel=1e-6
-    )
+    assert there.standard_uncertainty == pytest.approx(here.standard_uncertainty * factor, rel=1e-6)
 
 
 @pytest.mark.parametrize("values", [[], [math.nan], [1.0, math.inf]])

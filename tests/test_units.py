@@ -79,8 +79,10 @@ def test_as_people_type_it(text: str, grams: float) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", " ", "g", "heavy", "1/0 g", "1e999", "nan", "inf", "--2", "1.2.3", "1,234.5", "3 g 4"]
-    + ["9" * 5000, "1e308 kg", "<b>3</b>", "1/2/3", "0x10", "1_000"],
+    [
+        *("", " ", "g", "heavy", "1/0 g", "1e999", "nan", "inf", "--2", "1.2.3", "1,234.5"),
+        *("3 g 4", "9" * 5000, "1e308 kg", "<b>3</b>", "1/2/3", "0x10", "1_000"),
+    ],
 )
 def test_what_is_no_quantity_is_refused_in_one_sentence(text: str) -> None:
     with pytest.raises(InvalidInput) as caught:

@@ -24,6 +24,8 @@ HOW: Final = {
 }
 """How an expected value was confirmed."""
 
+_HEADING: Final = "| check | expected | got | tolerance | unit | source | how |"
+
 
 @dataclass(frozen=True, order=True)
 class Check:
@@ -37,11 +39,6 @@ class Check:
     got: float
     tolerance: float
     unit: str
-
-    @property
-    def key(self) -> tuple[str, str, str, str]:
-        """What the page must agree on: all but what was computed here."""
-        return (self.area, self.name, self.source, self.how)
 
     def row(self) -> str:
         """Return the check as one row of the page."""
@@ -108,7 +105,12 @@ def page(checks: list[Check]) -> str:
         *(f"- *{how}*: {meaning}" for how, meaning in HOW.items()),
     ]
     for area in sorted({check.area for check in checks}):
-        lines += ["", f"## {area}", "", "| check | expected | got | tolerance | unit | source | how |"]
+        lines += [
+            "",
+            f"## {area}",
+            "",
+            "| check | expected | got | tolerance | unit | source | how |",
+        ]
         lines += ["|---|---|---|---|---|---|---|"]
         lines += [check.row() for check in sorted(checks) if check.area == area]
     lines += ["", f"{len(checks)} checks."]
@@ -141,13 +143,10 @@ def repeated_names(checks: list[Check]) -> list[str]:
     return twice
 
 
-_HEADING: Final = "| check | expected | got | tolerance | unit | source | how |"
-
-
 def _row_key(row: str) -> tuple[str, ...]:
-    """Return what identifies a row of the page: everything but the value got."""
+    """Return what identifies a row of the page: name, unit, source and how."""
     cells = tuple(cell.strip() for cell in row.replace("\\|", "¦").strip("| ").split(" | "))
-    return cells[:2] + cells[3:]
+    return cells[:1] + cells[4:]
 
 
 def _digits(value: float, tolerance: float) -> str:

@@ -77,7 +77,9 @@ def _front_axle(data: mujoco.MjData) -> tuple[float, float]:
 
 
 def _scene(body: Body, hill: Hill) -> str:
-    planes = "".join(_plane(hill, float(angle)) for angle in np.linspace(hill.slope_rad, 0.0, PLANES))
+    planes = "".join(
+        _plane(hill, float(angle)) for angle in np.linspace(hill.slope_rad, 0.0, PLANES)
+    )
     return f"""
 <mujoco>
   <compiler angle="radian" autolimits="true"/>

@@ -16,10 +16,10 @@ from tests.outside.registry import Outside
 AREA = "Readings and uncertainty"
 GUM = "JCGM 100:2008 (GUM)"
 
-TEMPERATURES_C = (
-    [96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07]
-    + [100.33, 100.42, 100.68, 100.95, 101.11, 101.20, 101.57, 101.84, 102.36, 102.72]
-)  # fmt: skip
+TEMPERATURES_C = [
+    *(96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07),
+    *(100.33, 100.42, 100.68, 100.95, 101.11, 101.20, 101.57, 101.84, 102.36, 102.72),
+]
 """GUM table 1; data from memory, and the printed results follow from them."""
 
 

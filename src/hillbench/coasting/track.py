@@ -205,14 +205,17 @@ def _check_bends(bends: tuple[Bend, ...]) -> Iterator[Problem]:
     for index, bend in enumerate(bends):
         yield from _check_bend(f"track.bends[{index}]", bend)
     order = sorted(range(len(bends)), key=lambda index: bends[index].from_m)
-    for first, second in itertools.pairwise(order):
-        if bends[second].from_m < bends[first].to_m:
+    furthest = order[0] if order else 0  # the bend that reaches furthest of those before
+    for index in order[1:]:
+        if bends[index].from_m < bends[furthest].to_m:
             yield Problem(
-                f"track.bends[{second}].from_m",
-                f"{bends[second].from_m:g} m",
-                f"at or beyond the end of bend {first} ({bends[first].to_m:g} m)",
+                f"track.bends[{index}].from_m",
+                f"{bends[index].from_m:g} m",
+                f"at or beyond the end of bend {furthest} ({bends[furthest].to_m:g} m)",
                 "bends may touch but not overlap",
             )
+        if not bends[index].to_m <= bends[furthest].to_m:
+            furthest = index
 
 
 def _check_bend(where: str, bend: Bend) -> Iterator[Problem]:
