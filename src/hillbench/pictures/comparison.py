@@ -12,7 +12,7 @@ from hillbench.pictures import drawing
 from hillbench.pictures.drawing import WIDE_PX
 from hillbench.pictures.ground import distance_ticks
 from hillbench.pictures.panel import Panel, lay_panel, panel_marks
-from hillbench.pictures.scale import figure, nice_step
+from hillbench.pictures.scale import figure
 
 _TOP_PX: Final = 34.0
 _PANEL_PX: Final = 100.0
@@ -96,11 +96,10 @@ def comparison_sentence(before: Run, after: Run) -> str:
 
 def _panel(title: str, values: Floats, track: Track, width_px: int, top_px: float) -> Panel:
     low, high = min(0.0, float(values.min())), max(0.0, float(values.max()))
-    extent = max(high - low, 1e-4)
-    step = nice_step(extent * 1.1, 4)
-    low = np.floor(low / step - 1e-6) * step if low < 0.0 else 0.0
-    high = np.ceil(high / step + 1e-6) * step if high > 0.0 or low == 0.0 else 0.0
-    span = (track.finish_at_m, float(low), float(high))
+    room = 0.3 * max(high - low, 1e-4)  # for the words at the end of the curve
+    low, high = (low - room if low < 0.0 else low), (high + room if high > 0.0 else high)
+    high = high if high > low else low + room
+    span = (track.finish_at_m, low, high)
     return lay_panel(title, width_px, top_px, _PANEL_PX, span)
 
 
@@ -123,8 +122,9 @@ def _end_label(panel: Panel, at_m: float, gained_s: float) -> list[drawing.Mark]
     sign = "+" if gained_s > 0.0 else ""
     text = f"{sign}{figure(gained_s, 3)} s"
     style = "words-accent" if gained_s >= 0.0 else "words-warning"
-    below = y - panel.y.high_px < 24.0
     return [
         drawing.dot(x, y),
-        drawing.words(x - 9.0, y + (20.0 if below else -8.0), text, style, anchor="end"),
+        drawing.words(
+            x - 9.0, y + (-8.0 if gained_s >= 0.0 else 20.0), text, style, "halo", anchor="end"
+        ),
     ]

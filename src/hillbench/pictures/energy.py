@@ -77,7 +77,7 @@ def energy_picture(
     for index, row in enumerate(rows):
         top = 8.0 + index * layout.step_px
         marks += _row_marks(row, x, top, layout, width_px)
-        if index + 1 < len(rows):
+        if index + 1 < len(rows) and not layout.narrow:
             edge = x(row.to_mj if index else row.from_mj)
             low = top + layout.bar_drop_px + layout.bar_px
             high = top + layout.step_px + layout.bar_drop_px

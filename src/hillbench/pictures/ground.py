@@ -18,6 +18,8 @@ LEFT_PX: Final = 46
 RIGHT_PX: Final = 20
 _SAMPLES: Final = 400
 _ROW_PX: Final = 17
+_UNDER_PX: Final = 20.0
+_FLAG_PX: Final = 58.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +58,10 @@ class Ground:
 
 
 def lay_ground(track: Track, width_px: int, top_px: float, hill_px: float) -> Ground:
-    """Return the track laid out between the margins, the hill `hill_px` tall below `top_px`."""
+    """Return the track laid out between the margins, the hill `hill_px` tall below `top_px`.
+
+    A finish near the top of the hill needs room for its flag, so the hill moves down for it.
+    """
     profile = Profile(track)
     places = np.linspace(0.0, track.finish_at_m, _SAMPLES)
     inner = [place for place in profile.feature_places_m() if 0.0 < place < track.finish_at_m]
@@ -64,9 +69,11 @@ def lay_ground(track: Track, width_px: int, top_px: float, hill_px: float) -> Gr
     heights = profile.height_m(places)
     low, high = float(heights.min()), float(heights.max())
     high = max(high, low + track.finish_at_m * 1e-3)
+    below = (high - float(heights[-1])) / (high - low) * (hill_px - _UNDER_PX)
+    top_px += max(0.0, _FLAG_PX - below - top_px)
     base = top_px + hill_px
     x = Scale(0.0, track.finish_at_m, LEFT_PX, width_px - RIGHT_PX)
-    y = Scale(low, high, base - 14.0, top_px)
+    y = Scale(low, high, base - _UNDER_PX, top_px)
     return Ground(track, profile, x, y, base, places, heights)
 
 
@@ -89,7 +96,15 @@ def surface_line(ground: Ground) -> svg.Element:
     )
 
 
-def finish_marks(ground: Ground, text: str) -> list[svg.Element]:
+def words_above_px(ground: Ground, left_px: float, right_px: float) -> float:
+    """Return the base line of words that clear the hill between two places on the paper."""
+    places = (np.array([left_px, right_px]) - ground.x.low_px) / ground.x.px_per_unit
+    under = (ground.places_m >= places[0]) & (ground.places_m <= places[1])
+    heights = np.append(ground.profile.height_m(places), ground.heights_m[under])
+    return ground.y(float(heights.max())) - 9.0
+
+
+def finish_marks(ground: Ground, text: str = "") -> list[svg.Element]:
     """Return the finish post with its chequered flag and words."""
     x, y = ground.surface_px(ground.track.finish_at_m)
     top = y - 34.0
@@ -99,7 +114,9 @@ def finish_marks(ground: Ground, text: str) -> list[svg.Element]:
             if (row + column) % 2 == 0:
                 left = x - 4.0 * (column + 1)
                 marks.append(drawing.box(left, top + 4.0 * row, 4.0, 4.0, "square"))
-    return [*marks, drawing.words(x, top - 7.0, text, "words-strong", anchor="end")]
+    if text:
+        marks.append(drawing.words(x, top - 7.0, text, "words-strong", anchor="end"))
+    return marks
 
 
 def gate_marks(
@@ -121,11 +138,33 @@ def gate_marks(
 
 
 def bend_words(ground: Ground, top_px: float) -> tuple[list[svg.Element], float]:
-    """Return direction and radius of each bend in rows below the axis, and where they end."""
+    """Return direction and radius of each bend below the axis, and where the words end.
+
+    They stand under their bends where two rows hold them; else each bend has a number.
+    """
     bends = [bend for bend in ground.profile.bends if bend.turn_deg]
     centres = tuple((bend.from_m + bend.to_m) / 2.0 for bend in bends)
     texts = tuple(bend_text(bend.turn_deg, bend.curvature_1_m) for bend in bends)
-    return word_rows(ground, centres, texts, top_px)
+    marks, end = word_rows(ground, centres, texts, top_px)
+    if end <= top_px + 2 * _ROW_PX:
+        return marks, end
+    return _numbered_bends(ground, centres, texts, top_px)
+
+
+def _numbered_bends(
+    ground: Ground, centres_m: tuple[float, ...], texts: tuple[str, ...], top_px: float
+) -> tuple[list[svg.Element], float]:
+    columns = max(1, int((ground.x.high_px + RIGHT_PX) / 165.0))
+    rows = -(-len(texts) // columns)
+    marks = []
+    for index, (at, text) in enumerate(zip(centres_m, texts, strict=True)):
+        left = 8.0 + (index // rows) * (ground.x.high_px + RIGHT_PX - 8.0) / columns
+        base_line = top_px + 15.0 + (index % rows) * _ROW_PX
+        number = str(index + 1)
+        inside = (ground.x(at), ground.base_px - 5.0)
+        marks.append(drawing.words(*inside, number, "words-quiet", anchor="middle"))
+        marks.append(drawing.words(left, base_line, f"{number}  {text}", "words-quiet"))
+    return marks, top_px + rows * _ROW_PX + 4.0
 
 
 def bend_text(turn_deg: float, curvature_1_m: float) -> str:

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from hillbench.coasting.track import Track
-from hillbench.pictures import drawing, ground
+from hillbench.pictures import drawing, ground, labels
 from hillbench.pictures.drawing import WIDE_PX
 from hillbench.pictures.scale import Scale, figure, short_figure
 
@@ -38,7 +38,7 @@ def hill_picture(
         Whether it is to be a file of its own.
     """
     hill_px = 150.0 if width_px >= WIDE_PX else 130.0
-    land = ground.lay_ground(track, width_px, 60.0, hill_px)
+    land = ground.lay_ground(track, width_px, 30.0, hill_px)
     marks = ground.hill_marks(land)
     marks.append(ground.surface_line(land))
     marks += _slope_words(land)
@@ -62,11 +62,10 @@ def hill_picture(
 def hill_thumbnail(track: Track, *, name: str, key: str) -> str:
     """Return a small picture of a track's profile without words, for lists."""
     width, height = 160, 56
-    land = ground.lay_ground(track, width, 8.0, height - 12.0)
+    land = ground.lay_ground(track, width, 0.0, height)
     x = Scale(0.0, track.finish_at_m, 4.0, width - 4.0)
-    points = [
-        (x(at), land.y(level)) for at, level in zip(land.places_m, land.heights_m, strict=True)
-    ]
+    y = Scale(land.y.low, land.y.high, height - 14.0, 5.0)
+    points = [(x(at), y(level)) for at, level in zip(land.places_m, land.heights_m, strict=True)]
     base = height - 4.0
     body = drawing.polygon([*points, (points[-1][0], base), (points[0][0], base)], "hill")
     bends = [
@@ -97,7 +96,6 @@ def _slope_words(land: ground.Ground) -> list[drawing.Mark]:
     if x > (land.x.low_px + land.x.high_px) * 0.6:
         return []
     text = f"steepest {figure(float(slopes[steepest]), 1)}° at {short_figure(at, 3)} m"
-    return [
-        drawing.dot(x, y),
-        drawing.words(max(x + 9.0, land.x.low_px + 9.0), y - 8.0, text),
-    ]
+    left = x + 9.0
+    base_line = ground.words_above_px(land, left, left + labels.text_width_px(text))
+    return [drawing.dot(x, y), drawing.words(left, base_line, text, "words", "halo")]

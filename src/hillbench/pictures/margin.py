@@ -20,13 +20,16 @@ MARGIN_WORDS: Final = {
 """What happens at each limit, as it is called on pages."""
 
 _MOST_ROWS: Final = 10
+_ONE_PLACE_M: Final = 0.3
+"""Limits closer together than this stand at one bend or crest."""
+
 _ROW_PX: Final = 40.0
 _FULL: Final = 1.3
 """Share of the limit at the right end of the bars."""
 
 
 def telling_margins(margins: Sequence[Margin]) -> list[Margin]:
-    """Return the margins worth a bar: those that have a limit, closest first, then by place.
+    """Return the margins worth a bar in order of place: the tightest limit at each.
 
     Leaning on the wall is left out: in a flat bend a car does that at any speed.
     """
@@ -35,8 +38,11 @@ def telling_margins(margins: Sequence[Margin]) -> list[Margin]:
         for margin in margins
         if margin.kind is not MarginKind.WALL and 0.0 < margin.limit_m_s < math.inf
     ]
-    closest = sorted(limits, key=lambda margin: -_share(margin))[:_MOST_ROWS]
-    return sorted(closest, key=lambda margin: (margin.at_m, margin.kind))
+    closest: list[Margin] = []
+    for margin in sorted(limits, key=lambda margin: -_share(margin)):
+        if all(abs(margin.at_m - other.at_m) > _ONE_PLACE_M for other in closest):
+            closest.append(margin)
+    return sorted(closest[:_MOST_ROWS], key=lambda margin: margin.at_m)
 
 
 def margin_picture(

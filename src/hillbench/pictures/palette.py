@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-SPEED_STEPS: Final = 12
+SPEED_STEPS: Final = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ _SPEED_DARK: Final = _ramp(("#3d659c", "#7286a0", "#ada583", "#f4dd78"), SPEED_S
 TONES: Final[Mapping[str, Tone]] = {
     "paper": Tone("#faf5e9", "#1b1f1d"),
     "ink": Tone("#2b2823", "#ece6d6"),
-    "muted": Tone("#655f53", "#aaa494"),
+    "muted": Tone("#5b5549", "#b8b2a3"),
     "rule": Tone("#d9d0bb", "#3a403c"),
     "hill": Tone("#efe7d3", "#252b28"),
     "bend": Tone("#dcd2b8", "#39423d"),
@@ -64,7 +64,7 @@ TONES: Final[Mapping[str, Tone]] = {
     "bearings": Tone("#2f629b", "#7fb0e2"),
     "rolling": Tone("#a98a2a", "#d9bd62"),
     "steady_drag": Tone("#5d4d8c", "#ab9cdb"),
-    "air": Tone("#74a9c4", "#a9d3e6"),
+    "air": Tone("#4f8aa8", "#a9d3e6"),
     "finish_motion": Tone("#1c6a60", "#6cc3b4"),
 } | {
     f"speed-{step}": Tone(light, dark)
@@ -90,6 +90,12 @@ STYLES: Final[Mapping[str, Mapping[str, str]]] = {
     "words-accent": _words("accent", 14, **{"font-weight": "650"}),
     "words-warning": _words("warning", 14, **{"font-weight": "650"}),
     "words-headline": _words("ink", 20, **{"font-weight": "650"}),
+    "halo": {
+        "paint-order": "stroke",
+        "stroke": "@paper",
+        "stroke-width": "3.5",
+        "stroke-linejoin": "round",
+    },
     "line": _line("ink", 1.75, **{"stroke-linejoin": "round", "stroke-linecap": "round"}),
     "line-accent": _line("accent", 2.25, **{"stroke-linejoin": "round"}),
     "line-before": _line("before", 1.75, **{"stroke-linejoin": "round"}),
@@ -128,9 +134,15 @@ def speed_style(speed_m_s: float, fastest_m_s: float) -> str:
 
 
 def literal_attributes(styles: tuple[str, ...]) -> dict[str, str]:
-    """Return the presentation attributes of style classes, in the colours of light paper."""
+    """Return the presentation attributes of style classes, in the colours of light paper.
+
+    The halo is left out: a viewer that does not know ``paint-order`` would draw it over
+    the words.
+    """
     attributes: dict[str, str] = {}
     for style in styles:
+        if style == "halo":
+            continue
         for name, value in STYLES[style].items():
             attributes[name] = TONES[value[1:]].light if value.startswith("@") else value
     return attributes

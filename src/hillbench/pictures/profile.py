@@ -44,13 +44,13 @@ def profile_picture(
     standalone
         Whether it is to be a file of its own.
     """
-    land = ground.lay_ground(track, width_px, 74.0, 170.0 if width_px >= WIDE_PX else 150.0)
+    land = ground.lay_ground(track, width_px, 34.0, 180.0 if width_px >= WIDE_PX else 160.0)
     marks = ground.hill_marks(land)
     marks += _ribbon(land, run)
     marks.append(ground.surface_line(land))
     marks += _end_marks(land, run)
     marks += _speed_words(land, run)
-    more, bottom = ground.gate_marks(land, _gate_texts(run), land.base_px + 22.0)
+    more, bottom = ground.gate_marks(land, _gate_texts(run, width_px), land.base_px + 22.0)
     marks += more
     more, bottom = ground.bend_words(land, bottom)
     marks += more
@@ -93,7 +93,7 @@ def _ribbon(land: ground.Ground, run: Run) -> list[drawing.Mark]:
     first = 0
     for last in range(1, len(steps) + 1):
         if last == len(steps) or steps[last] != steps[first]:
-            part = slice(first, last + 1)
+            part = slice(first, last + 2)  # one further, so that no seam shows
             marks.append(_ribbon_part(land, edges[part], heights[part], steps[first]))
             first = last
     return marks
@@ -111,14 +111,28 @@ def _end_marks(land: ground.Ground, run: Run) -> list[drawing.Mark]:
     """Return the finish, and the place where the run ended if it did not get there."""
     if run.finish_time_s is not None:
         return ground.finish_marks(land, f"{figure(run.finish_time_s, 2)} s")
-    marks = ground.finish_marks(land, "not reached")
-    at = run.where_m or 0.0
-    x, y = land.surface_px(at)
-    text = f"{_ENDS[run.status]}, {short_figure(at, 3)} m"
-    half = labels.text_width_px(text, 14.0) / 2.0
+    x, y = land.surface_px(run.where_m or 0.0)
+    left, right = _warning_span(land, run)
+    flag = land.surface_px(land.track.finish_at_m)[1] - 42.0
+    base_line = min(ground.words_above_px(land, left, right) - 8.0, y - 16.0)
+    if right > land.x.high_px - 24.0:
+        base_line = min(base_line, flag)
+    words = drawing.words(
+        (left + right) / 2.0, base_line, _warning(run), "words-warning", "halo", anchor="middle"
+    )
+    return [*ground.finish_marks(land), *drawing.cross(x, y), words]
+
+
+def _warning(run: Run) -> str:
+    return f"{_ENDS[run.status]}, {short_figure(run.where_m or 0.0, 3)} m"
+
+
+def _warning_span(land: ground.Ground, run: Run) -> tuple[float, float]:
+    """Return the left and right end of the words at the place where the run ended."""
+    half = labels.text_width_px(_warning(run), 14.0) / 2.0
+    x = land.x(run.where_m or 0.0)
     centre = max(land.x.low_px + half, min(x, land.x.high_px - half))
-    words = drawing.words(centre, y - 16.0, text, "words-warning", anchor="middle")
-    return [*marks, *drawing.cross(x, y), words]
+    return centre - half, centre + half
 
 
 def _speed_words(land: ground.Ground, run: Run) -> list[drawing.Mark]:
@@ -127,29 +141,22 @@ def _speed_words(land: ground.Ground, run: Run) -> list[drawing.Mark]:
     places = _telling_places(run)
     texts = [f"{figure(float(np.interp(at, trace.at_m, trace.speed_m_s)), 2)} m/s" for at in places]
     widths = [labels.text_width_px(text) for text in texts]
-    end = land.track.finish_at_m if run.finish_time_s is not None else (run.where_m or 0.0)
-    taken = land.x(end)
-    half = 60.0 if run.finish_time_s is None else 24.0
-    centres = [
-        max(land.x(at), land.x.low_px + width / 2.0)
-        for at, width in zip(places, widths, strict=True)
-    ]
+    centres = [land.x(at) + width / 2.0 - 8.0 for at, width in zip(places, widths, strict=True)]
+    if run.finish_time_s is None:
+        left, right = _warning_span(land, run)
+    else:
+        left, right = land.x.high_px - 56.0, land.x.high_px
+    taken = [(left + right) / 2.0, *centres]
+    kept = labels.without_overlap(taken, [right - left, *widths])
     marks = []
-    for index in labels.without_overlap([taken, *centres], [2 * half, *widths]):
-        if index == 0:
+    for index in (item - 1 for item in kept if item):
+        left, right = (centres[index] + side * widths[index] / 2.0 for side in (-1.0, 1.0))
+        if right > land.x.high_px:
             continue
-        at = places[index - 1]
-        x, y = land.surface_px(at)
-        marks.append(drawing.dot(x, y))
-        marks.append(
-            drawing.words(
-                centres[index - 1],
-                y - 12.0,
-                texts[index - 1],
-                anchor="middle",
-                data={"mark": "speed-words", "at_m": f"{at:.4g}"},
-            )
-        )
+        base_line = ground.words_above_px(land, left, right)
+        data = {"mark": "speed-words", "at_m": f"{places[index]:.4g}"}
+        marks.append(drawing.dot(*land.surface_px(places[index])))
+        marks.append(drawing.words(left, base_line, texts[index], "words", "halo", data=data))
     return marks
 
 
@@ -165,8 +172,9 @@ def _telling_places(run: Run) -> list[float]:
     return [fastest, *map(float, at[turns][:12]), *map(float, even)]
 
 
-def _gate_texts(run: Run) -> tuple[str, ...]:
+def _gate_texts(run: Run, width_px: int) -> tuple[str, ...]:
+    wide = width_px >= WIDE_PX
     return tuple(
-        f"gate {number}: {'not reached' if time is None else f'{figure(time, 2)} s'}"
+        (f"gate {number}: " if wide else "") + ("–" if time is None else f"{figure(time, 2)} s")
         for number, time in enumerate(run.gate_times_s, start=1)
     )

@@ -59,14 +59,6 @@ def nice_ticks(low: float, high: float, most: int) -> tuple[float, ...]:
     return tuple(count * step for count in range(first, last + 1))
 
 
-def nice_top(high: float, most: int) -> float:
-    """Return the first round value at or above `high`, for a scale that begins at 0."""
-    if not high > 0.0:
-        return 1.0
-    step = nice_step(high, most)
-    return math.ceil(high / step - 1e-6) * step
-
-
 def figure(value: float, decimals: int) -> str:
     """Return a number with a fixed count of decimals and a true minus sign."""
     text = f"{value:.{decimals}f}"

@@ -13,7 +13,7 @@ from hillbench.pictures.drawing import WIDE_PX
 from hillbench.pictures.ground import distance_ticks
 from hillbench.pictures.panel import Panel, lay_panel, panel_marks
 from hillbench.pictures.profile import profile_sentence
-from hillbench.pictures.scale import figure, nice_top
+from hillbench.pictures.scale import figure
 
 _TOP_PX: Final = 34.0
 _PANEL_PX: Final = 130.0
@@ -46,10 +46,10 @@ def trace_picture(
     """
     length = track.finish_at_m
     fastest, longest = float(run.trace.speed_m_s.max()), float(run.trace.time_s[-1])
-    speed_span = (length, 0.0, nice_top(fastest * 1.05, 4))
+    speed_span = (length, 0.0, max(fastest * 1.2, 0.1))
     speed = lay_panel("Speed, m/s", width_px, _TOP_PX, _PANEL_PX, speed_span)
     below = _TOP_PX + _PANEL_PX + _BETWEEN_PX
-    time_span = (length, 0.0, nice_top(longest * 1.02, 4))
+    time_span = (length, 0.0, max(longest * 1.12, 0.1))
     time = lay_panel("Time since the start, s", width_px, below, _PANEL_PX, time_span)
     bottom = below + _PANEL_PX
     marks = [*_bend_bands(track, (speed, time)), *panel_marks(speed), *panel_marks(time)]
@@ -100,7 +100,10 @@ def _gates(track: Track, run: Run, speed: Panel, time: Panel) -> list[drawing.Ma
     ]
     for at, when in reached:
         x = time.x(at)
-        marks.append(drawing.line((x, speed.y.high_px), (x, time.y.low_px), "gate"))
+        marks += [
+            drawing.line((x, panel.y.high_px), (x, panel.y.low_px), "gate")
+            for panel in (speed, time)
+        ]
         marks.append(drawing.dot(x, time.y(when), radius=3.5))
     texts = [f"{figure(when, 2)} s" for _, when in reached]
     widths = [labels.text_width_px(text, 12.0) for text in texts]
@@ -116,6 +119,8 @@ def _gates(track: Track, run: Run, speed: Panel, time: Panel) -> list[drawing.Ma
                     centres[index - 1],
                     time.y(when) - 7.0,
                     texts[index - 1],
+                    "words",
+                    "halo",
                     anchor="middle",
                     data={"mark": "gate-time"},
                 )
@@ -130,16 +135,19 @@ def _speed_labels(panel: Panel, run: Run) -> list[drawing.Mark]:
     text = f"fastest {figure(float(trace.speed_m_s[fastest]), 2)}"
     half = labels.text_width_px(text) / 2.0
     centre = max(panel.x.low_px + half + 4.0, min(x, panel.x.high_px - half))
-    marks = [drawing.dot(x, y), drawing.words(centre, y - 9.0, text, anchor="middle")]
+    marks = [
+        drawing.dot(x, y),
+        drawing.words(centre, y - 9.0, text, "words", "halo", anchor="middle"),
+    ]
     if run.finish_speed_m_s is not None:
         end = (panel.x(float(trace.at_m[-1])), panel.y(run.finish_speed_m_s))
         text = f"finish {figure(run.finish_speed_m_s, 2)}"
         apart = end[0] - labels.text_width_px(text) - centre > half
         marks.append(drawing.dot(*end))
         if apart:
-            marks.append(drawing.words(end[0], end[1] - 9.0, text, anchor="end"))
+            marks.append(drawing.words(end[0], end[1] - 9.0, text, "words", "halo", anchor="end"))
         else:
-            marks.append(drawing.words(end[0], end[1] + 20.0, text, anchor="end"))
+            marks.append(drawing.words(end[0], end[1] + 20.0, text, "words", "halo", anchor="end"))
     return marks
 
 
@@ -151,7 +159,7 @@ def _end_label(panel: Panel, run: Run) -> list[drawing.Mark]:
     words = f"{figure(run.finish_time_s, 2)} s"
     return [
         drawing.dot(x, y),
-        drawing.words(x - 10.0, y - 4.0, words, "words-accent", anchor="end"),
+        drawing.words(x - 10.0, y - 4.0, words, "words-accent", "halo", anchor="end"),
     ]
 
 
