@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from typing import Any
 
 import pytest
 
@@ -33,7 +34,8 @@ def test_a_slipped_decimal_point_is_named() -> None:
 def test_each_quantity_is_held_to_its_range(name: str) -> None:
     least, most, _ = CAR_RANGES[name]
     for value in (least - 1.0, most + 1.0, math.nan, math.inf, -math.inf):
-        problems = check_car(dataclasses.replace(CAR, **{name: value}))
+        changed: dict[str, Any] = {name: value}
+        problems = check_car(dataclasses.replace(CAR, **changed))
         assert f"car.{name}" in [problem.where for problem in problems], value
 
 
