@@ -1,0 +1,92 @@
+"""The app: routers, guards and error pages put together."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Callable, Collection
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime
+from typing import Final
+
+from fastapi import APIRouter, FastAPI
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from hillbench.errors import HillbenchError
+from hillbench.records.bench_book import BenchBook
+from hillbench.web import settings
+from hillbench.web.assets import FOLDER, KeptFiles, edition
+from hillbench.web.bench_holder import BenchHolder, Opener, Which
+from hillbench.web.error_pages import error_page
+from hillbench.web.security import HEADERS, LOOPBACK_HOSTS, Guard
+
+ROUTERS: Final[tuple[APIRouter, ...]] = (settings.router,)
+"""One for each part of the app, in the order addresses are tried."""
+
+
+def utc_now() -> datetime:
+    """Return the present moment, UTC."""
+    return datetime.now(UTC)
+
+
+def create_app(
+    book: BenchBook,
+    *,
+    demo: bool = False,
+    openers: dict[Which, Opener] | None = None,
+    allowed_hosts: Collection[str] = LOOPBACK_HOSTS,
+    clock: Callable[[], datetime] = utc_now,
+) -> FastAPI:
+    """Return the app for one bench book.
+
+    Parameters
+    ----------
+    book
+        The bench book that is open at first; the app closes it when it shuts down.
+    demo
+        Whether that is the invented one.
+    openers
+        How to open the other one (``{"own": lambda: BenchBook.open(folder)}``); a button
+        changes between them.
+    allowed_hosts
+        Names and addresses the app answers to, without ports.
+    clock
+        Gives the present moment, UTC.
+    """
+    app = FastAPI(
+        title="Hillbench", docs_url=None, redoc_url=None, openapi_url=None, lifespan=_lifespan
+    )
+    app.state.bench = BenchHolder(book, "demo" if demo else "own", openers)
+    app.state.clock = clock
+    app.add_middleware(Guard, allowed_hosts=allowed_hosts)
+    for router in ROUTERS:
+        app.include_router(router)
+    app.mount(f"/assets/{edition()}", KeptFiles(directory=FOLDER), name="assets")
+    app.add_exception_handler(HTTPException, _expected)
+    app.add_exception_handler(HillbenchError, _expected)
+    app.add_exception_handler(RequestValidationError, _no_such_address)
+    app.add_exception_handler(Exception, _unexpected)
+    return app
+
+
+@asynccontextmanager
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    yield
+    app.state.bench.close()
+
+
+def _expected(request: Request, error: Exception) -> Response:
+    return error_page(request, error)
+
+
+def _no_such_address(request: Request, _error: Exception) -> Response:
+    """Answer an address with a word where a number should be."""
+    return error_page(request, HTTPException(404))
+
+
+def _unexpected(request: Request, error: Exception) -> Response:
+    """Answer outside the guard, so with the guard's headers."""
+    response = error_page(request, error)
+    response.headers.update(HEADERS)
+    return response
