@@ -54,7 +54,8 @@ def moving_mass(table: Floats, parameters: Floats) -> Floats:
     """Return the mass that moves with the wheels, kg: M = m (1 - h κv)² + Ip κv² + J."""
     bow = mix(table, 5, parameters[row.LAMBDA])
     arm = 1.0 - parameters[row.CG_HEIGHT] * bow
-    return parameters[row.MASS] * arm**2 + parameters[row.PITCH] * bow**2 + parameters[row.WHEELS]
+    moving: Floats = parameters[row.MASS] * arm**2 + parameters[row.PITCH] * bow**2
+    return moving + parameters[row.WHEELS]
 
 
 def panel_forces(table: Floats, parameters: Floats, speed_2: Floats) -> Forces:
