@@ -45,7 +45,7 @@ _HEADINGS: Final[Mapping[int, str]] = {
 _SENTENCES: Final[Mapping[int, str]] = {
     400: "The form did not arrive whole: go back and send it again.",
     404: "There is no page here: it may have been moved, or the address has a slip in it.",
-    405: "This address does not take that kind of request: go back to the page and use its buttons.",
+    405: "This address does not take that kind of request: go back and use the page's buttons.",
     500: "Nothing you had saved is lost: the details stand in the window the app was started from.",
 }
 _OTHER_SENTENCE: Final = "The app could not do what was asked."

@@ -18,8 +18,8 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from hillbench.web.errors import CrossSite, TooLarge, UnknownHost
 from hillbench.web.error_pages import error_page
+from hillbench.web.errors import CrossSite, TooLarge, UnknownHost
 
 LOOPBACK_HOSTS: Final = frozenset({"127.0.0.1", "localhost", "[::1]"})
 LARGEST_BODY: Final = 25 * 1024 * 1024
