@@ -50,22 +50,22 @@ _SPEED_LIGHT: Final = _ramp(("#16365f", "#55697f", "#979079", "#e3c653"), SPEED_
 _SPEED_DARK: Final = _ramp(("#3d659c", "#7286a0", "#ada583", "#f4dd78"), SPEED_STEPS)
 
 TONES: Final[Mapping[str, Tone]] = {
-    "paper": Tone("#faf5e9", "#1b1f1d"),
-    "ink": Tone("#2b2823", "#ece6d6"),
-    "muted": Tone("#5b5549", "#b8b2a3"),
-    "rule": Tone("#d9d0bb", "#3a403c"),
-    "hill": Tone("#efe7d3", "#252b28"),
-    "bend": Tone("#dcd2b8", "#39423d"),
-    "accent": Tone("#1c6a60", "#6cc3b4"),
-    "before": Tone("#8a8374", "#8f8a7c"),
-    "warning": Tone("#9d2f4a", "#f09cb0"),
-    "start": Tone("#4a463d", "#c9c3b2"),
+    "paper": Tone("#f7f2e8", "#171c1f"),
+    "ink": Tone("#1f2a30", "#ece5d6"),
+    "muted": Tone("#545f61", "#aab2ad"),
+    "rule": Tone("#ddd3bf", "#343f43"),
+    "hill": Tone("#efe7d7", "#1f272a"),
+    "bend": Tone("#e0d7c4", "#303a3d"),
+    "accent": Tone("#0f6a5b", "#74cdb8"),
+    "before": Tone("#85795f", "#7f8b8b"),
+    "warning": Tone("#96283a", "#f2a0a6"),
+    "start": Tone("#4c5659", "#c4c4b6"),
     "walls": Tone("#8f3d5e", "#d98bab"),
     "bearings": Tone("#2f629b", "#7fb0e2"),
-    "rolling": Tone("#a98a2a", "#d9bd62"),
+    "rolling": Tone("#a4842a", "#d9bd62"),
     "steady_drag": Tone("#5d4d8c", "#ab9cdb"),
     "air": Tone("#4f8aa8", "#a9d3e6"),
-    "finish_motion": Tone("#1c6a60", "#6cc3b4"),
+    "finish_motion": Tone("#0f6a5b", "#74cdb8"),
 } | {
     f"speed-{step}": Tone(light, dark)
     for step, (light, dark) in enumerate(zip(_SPEED_LIGHT, _SPEED_DARK, strict=True))
@@ -149,7 +149,10 @@ def literal_attributes(styles: tuple[str, ...]) -> dict[str, str]:
 
 
 def style_sheet() -> str:
-    """Return the style sheet of pictures that stand in a page, for light and dark."""
+    """Return the style sheet of pictures that stand in a page, for light and dark.
+
+    A picture may stand there twice, for a wide and for a narrow page; one of them is seen.
+    """
     return "\n".join(_style_lines()) + "\n"
 
 
@@ -161,7 +164,12 @@ def _style_lines() -> Iterator[str]:
     yield f'  :root:not([data-theme="light"]) {{ {dark} }}'
     yield "}"
     yield f':root[data-theme="dark"] {{ {dark} }}'
-    yield ".picture { display: block; width: 100%; height: auto; }"
+    yield ".picture { display: block; width: 100%; height: auto; overflow: visible; }"
+    yield ".picture-narrow { display: none; }"
+    yield "@media (width < 48rem) {"
+    yield "  .picture-wide { display: none; }"
+    yield "  .picture-narrow { display: block; }"
+    yield "}"
     yield ".picture text { font-variant-numeric: tabular-nums lining-nums; }"
     for name, style in STYLES.items():
         rules = " ".join(
