@@ -34,7 +34,9 @@ class Problem:
     def sentence(self) -> str:
         """Return the problem as one sentence."""
         text = f"{self.where} is {_shorten(self.seen)}; allowed is {self.allowed}"
-        return f"{text}: {self.remedy}." if self.remedy else f"{text}."
+        if not self.remedy:
+            return f"{text}."
+        return f"{text}: {self.remedy}" + ("" if self.remedy.endswith("?") else ".")
 
 
 class InvalidInput(HillbenchError):

@@ -26,7 +26,9 @@ from hillbench import __version__
 from hillbench.cli.failures import ANSWERED, FAILED, error_lines, exit_status
 from hillbench.cli.settings import Settings
 
-COMMANDS: Final[dict[str, str]] = {}
+COMMANDS: Final[dict[str, str]] = {
+    "coast": "hillbench.cli.coast:coast",
+}
 """Module and function of each command, in the order of the help."""
 
 _SECTION: Final = re.compile(r"\n\s*\n[A-Z]\w+\n-{3,}\n")

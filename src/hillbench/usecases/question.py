@@ -1,0 +1,115 @@
+"""Read questions asked in JSON: plain dataclasses in, every problem named by its place."""
+
+from __future__ import annotations
+
+import dataclasses
+import difflib
+import types
+import typing
+from collections.abc import Mapping
+from typing import Any, Final, TypeVar
+
+from pydantic import BaseModel, ConfigDict, ValidationError, create_model
+
+from hillbench.errors import InvalidInput, Problem
+
+Question = TypeVar("Question")
+
+_STRICT: Final = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+_ALLOWED: Final[Mapping[str, str]] = {
+    "missing": "a value here",
+    "float_type": "a number",
+    "int_type": "a whole number",
+    "int_from_float": "a whole number",
+    "finite_number": "a finite number",
+    "string_type": "a text",
+    "tuple_type": "a list",
+    "model_type": "an object with named values",
+    "model_attributes_type": "an object with named values",
+}
+
+
+def read_question(text: str, kind: type[Question]) -> Question:
+    """Return the question that a JSON text asks.
+
+    Parameters
+    ----------
+    text
+        The JSON text.
+    kind
+        A frozen dataclass whose fields are numbers, texts, tuples and other dataclasses.
+
+    Raises
+    ------
+    InvalidInput
+        With every key that is unknown (naming the nearest known one), missing or of the
+        wrong type; or where the text is no JSON.
+    """
+    try:
+        answer = model_of(kind).model_validate_json(text)
+    except ValidationError as error:
+        raise InvalidInput([_problem(kind, dict(one)) for one in error.errors()]) from None
+    return typing.cast("Question", _rebuild(kind, answer))
+
+
+def model_of(kind: type[Any]) -> type[BaseModel]:
+    """Return the pydantic model of a dataclass: same fields, unknown keys refused."""
+    hints = typing.get_type_hints(kind)
+    fields: dict[str, Any] = {}
+    for field in dataclasses.fields(kind):
+        default = ... if field.default is dataclasses.MISSING else field.default
+        fields[field.name] = (_model_type(hints[field.name]), default)
+    return create_model(kind.__name__, __config__=_STRICT, __doc__=kind.__doc__, **fields)
+
+
+def _model_type(hint: Any) -> Any:  # noqa: ANN401 (a type in, a type out)
+    if dataclasses.is_dataclass(hint):
+        return model_of(typing.cast("type[Any]", hint))
+    arguments = typing.get_args(hint)
+    if typing.get_origin(hint) is tuple:
+        return types.GenericAlias(tuple, (_model_type(arguments[0]), ...))
+    return hint
+
+
+def _rebuild(hint: Any, value: Any) -> Any:  # noqa: ANN401 (any field of any question)
+    if isinstance(value, BaseModel):
+        hints = typing.get_type_hints(hint)
+        return hint(**{name: _rebuild(hints[name], getattr(value, name)) for name in hints})
+    if isinstance(value, tuple):
+        inner = typing.get_args(hint)[0]
+        return tuple(_rebuild(inner, one) for one in value)
+    return value
+
+
+def _problem(kind: type[Any], error: Mapping[str, Any]) -> Problem:
+    place, code = tuple(error["loc"]), str(error["type"])
+    where = _path(place) or "the file"
+    if code == "json_invalid":
+        detail = str(error.get("ctx", {}).get("error", "")).strip()
+        return Problem("the file", f"no JSON ({detail})", "one JSON object", "check the last edit")
+    if code == "extra_forbidden":
+        return _unknown_key(kind, place)
+    seen = "missing" if code == "missing" else repr(error.get("input"))
+    return Problem(where, seen, _ALLOWED.get(code, str(error["msg"])))
+
+
+def _unknown_key(kind: type[Any], place: tuple[int | str, ...]) -> Problem:
+    known = _keys_at(kind, place[:-1])
+    near = difflib.get_close_matches(str(place[-1]), known, n=1, cutoff=0.0)
+    remedy = f"did you mean {near[0]}?" if near else ""
+    return Problem(_path(place), "an unknown key", "one of " + ", ".join(known), remedy)
+
+
+def _keys_at(kind: type[Any], place: tuple[int | str, ...]) -> list[str]:
+    hint: Any = kind
+    for step in place:
+        if isinstance(step, int):
+            hint = typing.get_args(hint)[0]
+        else:
+            hint = typing.get_type_hints(hint).get(step, hint)
+    return [field.name for field in dataclasses.fields(hint)]
+
+
+def _path(place: tuple[int | str, ...]) -> str:
+    text = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in place)
+    return text.removeprefix(".")
