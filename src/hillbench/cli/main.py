@@ -27,7 +27,10 @@ from hillbench.cli.failures import ANSWERED, FAILED, error_lines, exit_status
 from hillbench.cli.settings import Settings
 
 COMMANDS: Final[dict[str, str]] = {
+    "demo": "hillbench.cli.demo:demo",
+    "serve": "hillbench.cli.serve:serve",
     "coast": "hillbench.cli.coast:coast",
+    "warm-up": "hillbench.cli.warm_up:warm_up",
 }
 """Module and function of each command, in the order of the help."""
 

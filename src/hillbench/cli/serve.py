@@ -1,0 +1,33 @@
+"""`hillbench serve`: the app on one's own bench."""
+
+from __future__ import annotations
+
+import os
+from typing import Annotated
+
+import typer
+
+from hillbench.cli.settings import settings_of
+
+Port = Annotated[int, typer.Option("--port", min=1, max=65535, help="The next free one if taken.")]
+NoBrowser = Annotated[bool, typer.Option("--no-browser", help="Do not open a browser.")]
+
+
+def serve(
+    context: typer.Context,
+    port: Port = 8064,
+    no_browser: NoBrowser = False,
+    local_network: Annotated[
+        bool,
+        typer.Option(
+            "--local-network",
+            help="Let other devices of this network in, such as a phone beside the track.",
+        ),
+    ] = False,
+) -> None:
+    """Open the app on your own bench."""
+    from hillbench.cli.bench_app import serve_bench
+    from hillbench.records.data_folder import data_folder
+
+    folder = data_folder(settings_of(context).data_folder, os.environ)
+    serve_bench(folder, demo=False, port=port, browser=not no_browser, local_network=local_network)

@@ -1,0 +1,21 @@
+"""Load and compile what the first run would otherwise wait for."""
+
+from __future__ import annotations
+
+from hillbench.coasting.car import Car
+from hillbench.coasting.losses import Losses
+from hillbench.coasting.run import coast
+from hillbench.coasting.track import SlopePoint, Track
+
+
+def warm_up() -> None:
+    """Compute a small run, so that compiled kernels are in memory and in the cache."""
+    car = Car(
+        mass_g=35.0,
+        wheelbase_mm=40.0,
+        cg_ahead_of_rear_axle_mm=20.0,
+        cg_height_mm=9.0,
+        wheel_diameter_mm=10.0,
+        axle_diameter_mm=1.0,
+    )
+    coast(Track(finish_at_m=1.0, slope_points=(SlopePoint(0.0, 10.0),)), car, Losses())
