@@ -33,7 +33,7 @@ class CheckedClient(TestClient):
 
     def request(self, method: str, url: Any, **options: Any) -> httpx.Response:
         """Send a request and check the answer."""
-        response: httpx.Response = super().request(method, url, **options)  # type: ignore[assignment]
+        response: httpx.Response = super().request(method, url, **options)
         if response.headers.get("content-type", "").startswith("text/html"):
             fragment = "<!DOCTYPE" not in response.text[:200]
             faults = html_faults(response.text, fragment=fragment)

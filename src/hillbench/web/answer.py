@@ -12,7 +12,7 @@ from hillbench.web.flash import Flash, drop_flash, leave_flash
 from hillbench.web.page import Page, render
 
 UNPROCESSABLE: Final = 422
-_MESSAGES: Final = "parts/messages_swap.html"
+_MESSAGES: Final = "parts/messages.html"
 
 
 def show(request: Request, page: Page, part: str = "") -> Response:

@@ -15,13 +15,17 @@ from starlette.responses import Response
 
 from hillbench.errors import HillbenchError
 from hillbench.records.bench_book import BenchBook
-from hillbench.web import settings
+from hillbench.web import bench_choice, guide, settings
 from hillbench.web.assets import FOLDER, KeptFiles, edition
 from hillbench.web.bench_holder import BenchHolder, Opener, Which
 from hillbench.web.error_pages import error_page
 from hillbench.web.security import HEADERS, LOOPBACK_HOSTS, Guard
 
-ROUTERS: Final[tuple[APIRouter, ...]] = (settings.router,)
+ROUTERS: Final[tuple[APIRouter, ...]] = (
+    bench_choice.router,
+    guide.router,
+    settings.router,
+)
 """One for each part of the app, in the order addresses are tried."""
 
 

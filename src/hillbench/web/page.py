@@ -78,6 +78,8 @@ class Shell:
         Whether the open bench book is the invented one.
     can_open_own, can_open_demo
         Whether the app can change to that bench book.
+    fragment
+        Whether only a part of the page is made, which htmx will put into it.
     """
 
     place: str
@@ -89,6 +91,7 @@ class Shell:
     demo: bool
     can_open_own: bool
     can_open_demo: bool
+    fragment: bool
 
 
 def preferences_of(request: Request) -> Preferences:
@@ -111,11 +114,11 @@ def render(request: Request, page: Page, template: str = "", flash: Flash | None
         What was just done; by default what the request before left to be told.
     """
     context = {field.name: getattr(page, field.name) for field in fields(page)}  # type: ignore[arg-type]
-    context["shell"] = _shell(request, page, flash or waiting_flash(request))
+    context["shell"] = _shell(request, page, flash, fragment=bool(template))
     return environment().get_template(template or page.template).render(context)
 
 
-def _shell(request: Request, page: Page, flash: Flash | None) -> Shell:
+def _shell(request: Request, page: Page, flash: Flash | None, *, fragment: bool) -> Shell:
     holder: BenchHolder = request.app.state.bench
     preferences = preferences_of(request)
     return Shell(
@@ -124,8 +127,9 @@ def _shell(request: Request, page: Page, flash: Flash | None) -> Shell:
         path=request.url.path,
         preferences=preferences,
         show=Showing(preferences),
-        flash=flash,
+        flash=flash or waiting_flash(request),
         demo=holder.which == "demo",
         can_open_own=holder.can_open("own"),
         can_open_demo=holder.can_open("demo"),
+        fragment=fragment,
     )

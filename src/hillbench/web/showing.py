@@ -86,6 +86,13 @@ class Showing:
         """Return a mass in g and oz."""
         return _both(mass_g, uncertainty_g, units.MASS, self.preferences.mass_unit)
 
+    def small_mass(self, mass_g: float) -> str:
+        """Return a small mass, such as an uncertainty, to two significant digits."""
+        unit = self.preferences.mass_unit
+        number = units.convert(mass_g, units.MASS, unit)
+        decimals = _decimals_for_two_digits(number) if number > 0.0 else 0
+        return f"{number:.{decimals}f} {unit}"
+
     def length(self, length_mm: float, uncertainty_mm: float | None = None) -> Shown:
         """Return a length on a car in mm and in."""
         return _both(length_mm, uncertainty_mm, units.LENGTH, self.preferences.length_unit)
@@ -144,8 +151,12 @@ def _figure(
     if not uncertainty:
         return Figure(_signed(f"{number:.{_DECIMALS[unit]}f}"), symbol)
     spread = units.convert(uncertainty, dimension, unit)
-    decimals = min(max(1 - math.floor(math.log10(spread)), 0), _MOST_DECIMALS)
+    decimals = _decimals_for_two_digits(spread)
     return Figure(_signed(f"{number:.{decimals}f}"), symbol, f"{spread:.{decimals}f}")
+
+
+def _decimals_for_two_digits(number: float) -> int:
+    return min(max(1 - math.floor(math.log10(number)), 0), _MOST_DECIMALS)
 
 
 def _signed(text: str) -> str:
