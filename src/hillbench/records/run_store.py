@@ -1,0 +1,76 @@
+"""Timed runs."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from hillbench.records.entities import RunNote, TimedRun
+from hillbench.records.removal import in_use
+from hillbench.records.tables import TimedRunRow
+
+
+def add_run(
+    session: Session,
+    track_version_id: int,
+    track_id: int,
+    car_id: int,
+    finish_time_s: float | None,
+    note: RunNote,
+    at: datetime,
+) -> TimedRun:
+    """Add a timed run on one version of a track."""
+    row = TimedRunRow(
+        track_version_id=track_version_id,
+        track_id=track_id,
+        car_id=car_id,
+        finish_time_s=finish_time_s,
+        note=str(note),
+        at=at,
+    )
+    session.add(row)
+    session.flush()
+    return _run(row)
+
+
+def list_runs(
+    session: Session,
+    *,
+    track_id: int | None = None,
+    car_id: int | None = None,
+    limit: int | None = None,
+    include_removed: bool = False,
+) -> tuple[TimedRun, ...]:
+    """Return timed runs, latest first: of a track, of a car, of both, or all."""
+    query = select(TimedRunRow).order_by(TimedRunRow.at.desc(), TimedRunRow.id.desc())
+    if track_id is not None:
+        query = query.where(TimedRunRow.track_id == track_id)
+    if car_id is not None:
+        query = query.where(TimedRunRow.car_id == car_id)
+    query = in_use(query, TimedRunRow, include_removed=include_removed).limit(limit)
+    return tuple(_run(row) for row in session.scalars(query))
+
+
+def count_runs_by_car(session: Session) -> dict[int, int]:
+    """Return how many timed runs each car has, without those that were removed."""
+    query = (
+        select(TimedRunRow.car_id, func.count())
+        .where(TimedRunRow.removed_at.is_(None))
+        .group_by(TimedRunRow.car_id)
+    )
+    return {car_id: count for car_id, count in session.execute(query)}
+
+
+def _run(row: TimedRunRow) -> TimedRun:
+    return TimedRun(
+        id=row.id,
+        track_version_id=row.track_version_id,
+        track_id=row.track_id,
+        car_id=row.car_id,
+        finish_time_s=row.finish_time_s,
+        note=RunNote(row.note),
+        at=row.at,
+        removed_at=row.removed_at,
+    )
