@@ -10,7 +10,6 @@ from typing import Final
 import typer
 
 from hillbench.cli.serving import EVERYWHERE, LOOPBACK, listen, serve_app
-from hillbench.demo.open_demo import open_demo
 from hillbench.records.bench_book import BenchBook
 from hillbench.web.app import create_app
 from hillbench.web.security import LOOPBACK_HOSTS
@@ -39,6 +38,8 @@ def serve_bench(folder: Path, *, demo: bool, port: int, browser: bool, local_net
         return BenchBook.open(folder)
 
     def demo_book() -> BenchBook:
+        from hillbench.demo.open_demo import open_demo
+
         return open_demo(folder, seed=DEMO_SEED, now=datetime.now(UTC)).book
 
     hosts = _network_names() if local_network else []
