@@ -94,6 +94,8 @@ class _Path:
         share = self.lengths_m / table[:, 0]
         cut = share[-1] if count else 0.0
         last = energies[max(count - 1, 0)] * (1.0 - cut) + energies[count] * cut
+        if energies[count] == 0.0:  # the car stopped at the cut, not at the end of the panel
+            last = 0.0
         self._energies: Floats = np.append(energies[:count], last)
         self.speed_2: Floats = (self._energies[1:] + self._energies[:-1]) / self._moving
         self._forces: Forces = panel_forces(table, parameters, self.speed_2)
