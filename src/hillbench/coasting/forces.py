@@ -54,8 +54,9 @@ def moving_mass(table: Floats, parameters: Floats) -> Floats:
     """Return the mass that moves with the wheels, kg: M = m (1 - h κv)² + Ip κv² + J."""
     bow = mix(table, 5, parameters[row.LAMBDA])
     arm = 1.0 - parameters[row.CG_HEIGHT] * bow
-    moving: Floats = parameters[row.MASS] * arm**2 + parameters[row.PITCH] * bow**2
-    return moving + parameters[row.WHEELS]
+    car, pitch, wheels = (parameters[name] for name in (row.MASS, row.PITCH, row.WHEELS))
+    moving: Floats = car * arm**2 + pitch * bow**2 + wheels
+    return moving
 
 
 def panel_forces(table: Floats, parameters: Floats, speed_2: Floats) -> Forces:

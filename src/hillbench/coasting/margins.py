@@ -148,7 +148,10 @@ class _Scene:
         """Yield the margins of each bend the car reached."""
         bends = set(self._front.tolist()) | set(self._rear.tolist())
         for bend in sorted(bends - {-1}):
-            inside = np.flatnonzero((self._front == bend) | (self._rear == bend))
+            both = (self._front == bend) & (self._rear == bend)
+            # A bend shorter than the wheelbase never holds both axles.
+            either = (self._front == bend) | (self._rear == bend)
+            inside = np.flatnonzero(both if both.any() else either)
             for kind, limit_2 in self._limits.items():
                 yield self._closest(kind, limit_2, inside)
 
