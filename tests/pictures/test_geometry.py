@@ -80,10 +80,10 @@ def test_largest_loss_stands_first() -> None:
     bars = reading.marks(reading.read(energy_picture(runs.ENERGY)), "bar")
     names = [bar.attrib["data-name"] for bar in bars]
     assert names == ["start", "walls", "bearings", "rolling", "steady_drag", "air", "finish_motion"]
-    assert energy_sentence(runs.ENERGY).startswith(
-        "Of 400 mJ of height energy walls 50 %, bearings"
-    )
-    assert "under 1 %" in energy_sentence(runs.ENERGY)
+    assert energy_sentence(runs.ENERGY) == (
+        "Of 400 mJ of height energy let go, 50 % goes to the walls, 15 % to the bearings, "
+        "10 % to rolling, 5 % to steady drag, under 1 % to the air; 20 % is left as motion."
+    ).replace(" %", "\u00a0%")
 
 
 def test_speed_curve_is_the_square_root_it_was_made_from() -> None:
@@ -119,7 +119,10 @@ def test_margin_bars_are_shares_of_the_limit() -> None:
     shares = {bar.attrib["data-at-m"]: float(bar.attrib["width"]) for bar in bars}
     assert set(shares) == {"4.5", "6.5"}  # the tightest at each place, none without a limit
     assert shares["4.5"] / shares["6.5"] == pytest.approx(0.5 / 1.2, abs=0.001)
-    assert "120 %" in margin_sentence(runs.MARGINS)
+    assert margin_sentence(runs.MARGINS) == (
+        "Too fast at 6.50 m: 3.00 m/s, and at 2.50 m/s the car tips over."
+    )
+    assert "50\u00a0% of the 4.00 m/s" in margin_sentence(runs.MARGINS[:3])
 
 
 def test_comparison_gives_the_seconds_gained() -> None:

@@ -14,8 +14,8 @@ def test_figures_keep_a_true_minus_and_no_negative_nothing() -> None:
     assert scale.figure(-0.001, 2) == "0.00"
     assert scale.short_figure(0.123456) == "0.123"
     assert scale.short_figure(12345.6) == "12346"
-    assert scale.share_figure(0.004) == "under 1 %"
-    assert scale.share_figure(0.0) == "0 %"
+    assert scale.share_figure(0.004) == "under 1\u00a0%"
+    assert scale.share_figure(0.0) == "0\u00a0%"
 
 
 @given(st.floats(-1e4, 1e4), st.floats(1e-3, 1e4), st.integers(2, 12))

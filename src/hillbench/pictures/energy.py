@@ -19,8 +19,16 @@ LOSS_NAMES: Final = {
 }
 """Each loss as it is called on pages."""
 
+_TAKERS: Final = {
+    "bearings": "the bearings",
+    "rolling": "rolling",
+    "steady_drag": "steady drag",
+    "air": "the air",
+    "walls": "the walls",
+}
+
 _LABEL_PX: Final = 132.0
-_VALUE_PX: Final = 128.0
+_VALUE_PX: Final = 142.0
 _LEAST_BAR_PX: Final = 2.0
 
 
@@ -97,12 +105,16 @@ def energy_sentence(energy: EnergyBudget) -> str:
     if not energy.start > 0.0:
         return "No height energy was let go."
     parts = [
-        f"{LOSS_NAMES[name]} {share_figure(value / energy.start)}"
+        f"{share_figure(value / energy.start)} goes to {_TAKERS[name]}"
         for name, value in _by_size(energy)
     ]
     left = f"{share_figure(energy.finish_motion / energy.start)} is left as motion"
-    lost = f"Of {short_figure(energy.start)} mJ of height energy "
-    return f"{lost}{', '.join(parts)} take their part; {left}." if parts else f"{lost}{left}."
+    let_go = f"{short_figure(energy.start)} mJ of height energy let go"
+    if not parts:
+        return f"Of {let_go}, {left}."
+    first, *others = parts
+    rest = [part.replace(" goes to", " to") for part in others]
+    return f"Of {let_go}, {', '.join([first, *rest])}; {left}."
 
 
 def _by_size(energy: EnergyBudget) -> list[tuple[str, float]]:
@@ -133,7 +145,7 @@ def _row_marks(
         low, top + layout.bar_drop_px, high - low, layout.bar_px, f"fill-{row.name}", data=data
     )
     figures = f"{short_figure(abs(row.from_mj - row.to_mj))} mJ"
-    share = "" if row.name == "start" else share_figure(row.share)
+    share = "" if row.name == "start" else share_figure(row.share).replace("under", "<")
     if layout.narrow:
         value = f"{figures} · {share}" if share else figures
         return [
@@ -143,7 +155,7 @@ def _row_marks(
         ]
     return [
         drawing.words(x.low_px - 10.0, top + 16.0, row.words, anchor="end"),
-        drawing.words(width_px - 62.0, top + 16.0, figures, anchor="end"),
+        drawing.words(width_px - 74.0, top + 16.0, figures, anchor="end"),
         drawing.words(width_px - 4.0, top + 16.0, share, anchor="end"),
         bar,
     ]

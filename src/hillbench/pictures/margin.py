@@ -9,7 +9,7 @@ from typing import Final
 from hillbench.coasting.result import Margin, MarginKind
 from hillbench.pictures import drawing
 from hillbench.pictures.drawing import WIDE_PX
-from hillbench.pictures.scale import Scale, figure, short_figure
+from hillbench.pictures.scale import NO_BREAK, Scale, figure, short_figure
 
 MARGIN_WORDS: Final = {
     MarginKind.TIP: "tips over",
@@ -18,6 +18,13 @@ MARGIN_WORDS: Final = {
     MarginKind.LIFT_OFF: "wheels lift off",
 }
 """What happens at each limit, as it is called on pages."""
+
+_EVENTS: Final = {
+    MarginKind.TIP: "the car tips over",
+    MarginKind.WHEEL_CLIMB: "a wheel climbs the wall",
+    MarginKind.WALL: "the car begins to lean on the wall",
+    MarginKind.LIFT_OFF: "the wheels lift off",
+}
 
 _MOST_ROWS: Final = 10
 _ONE_PLACE_M: Final = 0.3
@@ -93,14 +100,14 @@ def margin_sentence(margins: Sequence[Margin]) -> str:
     if not shown:
         return "No bend or crest of this track sets a limit to the speed."
     tightest = max(shown, key=_share)
+    speed, limit = figure(tightest.speed_m_s, 2), figure(tightest.limit_m_s, 2)
+    place, what = f"{short_figure(tightest.at_m, 3)} m", _EVENTS[tightest.kind]
+    if _share(tightest) >= 1.0:
+        return f"Too fast at {place}: {speed} m/s, and at {limit} m/s {what}."
     percent = figure(100.0 * _share(tightest), 0)
-    place = f"Closest to a limit at {short_figure(tightest.at_m, 3)} m: {percent} % of the speed"
-    return f"{place} at which the car {_what_happens(tightest)}."
-
-
-def _what_happens(margin: Margin) -> str:
-    words = MARGIN_WORDS[margin.kind]
-    return words if margin.kind is MarginKind.TIP else f"is lost because {words}"
+    return (
+        f"Closest at {place}: {speed} m/s, {percent}{NO_BREAK}% of the {limit} m/s at which {what}."
+    )
 
 
 def _share(margin: Margin) -> float:

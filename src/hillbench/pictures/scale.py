@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
+
+NO_BREAK: Final = "\u00a0"
+"""A space at which a line does not end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,5 +88,5 @@ def short_figure(value: float, digits: int = 3) -> str:
 def share_figure(share: float) -> str:
     """Return a share as whole percent; a small part does not become nothing."""
     if 0.0 < share < 0.01:
-        return "under 1 %"
-    return f"{figure(100.0 * share, 0)} %"
+        return f"under 1{NO_BREAK}%"
+    return f"{figure(100.0 * share, 0)}{NO_BREAK}%"

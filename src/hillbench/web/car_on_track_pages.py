@@ -1,0 +1,91 @@
+"""What the page of a car on a track shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Final
+
+from hillbench.pictures.scale import Scale
+from hillbench.records.entities import RunNote, TimedRun
+from hillbench.usecases.predict_run import Change, Prediction
+from hillbench.web.car_inputs import Input
+from hillbench.web.page import Page
+from hillbench.web.run_pictures import RunPictures
+from hillbench.web.typed import Typed
+from hillbench.web.what_if_pages import Answer, Slider
+
+BAR_PX: Final = 200.0
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """What one change would buy.
+
+    Attributes
+    ----------
+    change
+        The change and the seconds it gains.
+    bar_from_px, bar_width_px, zero_px
+        Its bar on a scale `BAR_PX` wide.
+    """
+
+    change: Change
+    bar_from_px: float
+    bar_width_px: float
+    zero_px: float
+
+
+@dataclass(frozen=True, slots=True)
+class CarOnTrackPage(Page):
+    """A car on a track: what a run will take, where the time goes, what a change buys.
+
+    Attributes
+    ----------
+    car_id, car_name, track_id, track_name
+        Which car on which track.
+    prediction
+        The computed run with its sentence, notes and what changes would buy.
+    pictures
+        Its pictures.
+    gains
+        What each change would buy, with its bar.
+    sliders, answer, page_address
+        What can be tried, what it answers, and the address of this page.
+    inputs, assumed
+        The numbers it stands on, and how many of them are assumed.
+    runs, typical_s
+        Runs timed with this car here, latest first, and their middle; None without any.
+    typed, notes_of_runs
+        The form of a timed run, and how a run can have gone.
+    """
+
+    template: ClassVar[str] = "car_on_track/page.html"
+    place: ClassVar[str] = "cars"
+
+    car_id: int
+    car_name: str
+    track_id: int
+    track_name: str
+    prediction: Prediction
+    pictures: RunPictures
+    gains: tuple[Gain, ...]
+    sliders: tuple[Slider, ...]
+    answer: Answer
+    page_address: str
+    inputs: tuple[Input, ...]
+    assumed: int
+    runs: tuple[TimedRun, ...]
+    typical_s: float | None
+    typed: Typed
+    notes_of_runs: tuple[tuple[str, str], ...] = tuple((str(n), str(n)) for n in RunNote)
+
+
+def gains_of(changes: tuple[Change, ...]) -> tuple[Gain, ...]:
+    """Return what each change would buy, all bars to one scale with room for losses."""
+    gains = [change.gain_s or 0.0 for change in changes]
+    low, high = min([0.0, *gains]), max([0.0, *gains])
+    scale = Scale(low, high if high > low else low + 1.0, 0.0, BAR_PX)
+    return tuple(
+        Gain(change, min(scale(gain), scale(0.0)), abs(gain) * scale.px_per_unit, scale(0.0))
+        for change, gain in zip(changes, gains, strict=True)
+    )
