@@ -76,6 +76,7 @@ def list_tracks(session: Session, *, include_removed: bool = False) -> tuple[Tra
         .where(TrackVersionRow.track_id == TrackRow.id)
         .order_by(TrackVersionRow.number.desc())
         .limit(1)
+        .correlate(TrackRow)
         .scalar_subquery()
     )
     query = (
