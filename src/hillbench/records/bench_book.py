@@ -55,7 +55,7 @@ class BenchBook:
         if schema != SCHEMAS[-1]:
             if read_only:
                 raise ReadOnlyBenchBook(database)
-            _upgrade(database, schema)
+            _upgrade(database)
         return cls(folder, make_engine(database, read_only=read_only), read_only=read_only)
 
     @property
@@ -120,7 +120,7 @@ def _prepare_folder(folder: Path) -> bool:
     return os.access(folder, os.W_OK | os.X_OK)
 
 
-def _upgrade(database: Path, schema: str | None) -> None:
+def _upgrade(database: Path) -> None:
     from hillbench.records.upgrade import upgrade  # loads Alembic, which most starts do not need
 
-    upgrade(database, schema)
+    upgrade(database)

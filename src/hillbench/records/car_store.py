@@ -13,11 +13,9 @@ from hillbench.records.removal import find_row, give_name, in_use
 from hillbench.records.tables import CarRow, CastingRow
 
 
-def add_car(
-    session: Session, casting_id: int, name: str, note: str, now: datetime
-) -> CarRecord:
+def add_car(session: Session, casting_id: int, name: str, note: str, now: datetime) -> CarRecord:
     """Add a car of a casting; its name must be free."""
-    row = CarRow(casting=_casting(session, casting_id))
+    row = CarRow(casting=_casting(session, casting_id), created_at=now)
     with session.no_autoflush:  # the row has no name yet
         give_name(session, row, name, note, now)
     session.add(row)

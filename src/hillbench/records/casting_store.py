@@ -8,13 +8,14 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from hillbench.records.entities import CastingRecord
+from hillbench.records.names import name_key
 from hillbench.records.removal import find_row, give_name, in_use
 from hillbench.records.tables import CastingRow
 
 
 def add_casting(session: Session, name: str, note: str, now: datetime) -> CastingRecord:
     """Add a casting; its name must be free."""
-    row = CastingRow()
+    row = CastingRow(created_at=now)
     give_name(session, row, name, note, now)
     session.add(row)
     session.flush()
@@ -35,6 +36,15 @@ def find_casting(session: Session, casting_id: int) -> CastingRecord:
     return _record(find_row(session, CastingRow, casting_id))
 
 
+def find_casting_named(session: Session, name: str) -> CastingRecord | None:
+    """Return the casting in use with a name, whatever its upper and lower case."""
+    query = select(CastingRow).where(
+        CastingRow.name_key == name_key(name), CastingRow.removed_at.is_(None)
+    )
+    row = session.scalars(query).first()
+    return None if row is None else _record(row)
+
+
 def list_castings(session: Session, *, include_removed: bool = False) -> tuple[CastingRecord, ...]:
     """Return the castings by name."""
     query = select(CastingRow).order_by(CastingRow.name_key, CastingRow.id)
@@ -43,6 +53,4 @@ def list_castings(session: Session, *, include_removed: bool = False) -> tuple[C
 
 
 def _record(row: CastingRow) -> CastingRecord:
-    return CastingRecord(
-        row.id, row.name, row.note, row.created_at, row.changed_at, row.removed_at
-    )
+    return CastingRecord(row.id, row.name, row.note, row.created_at, row.changed_at, row.removed_at)

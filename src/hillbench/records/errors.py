@@ -19,7 +19,9 @@ class NotABenchBook(BenchBookError):
     """The folder or its database file is something else."""
 
     def __init__(self, path: Path, what: str, remedy: str) -> None:
-        super().__init__(path, f"{path} is {what}, not a bench book; it was left as it is: {remedy}.")
+        super().__init__(
+            path, f"{path} is {what}, not a bench book; it was left as it is: {remedy}."
+        )
 
 
 class NewerBenchBook(BenchBookError):
@@ -88,7 +90,9 @@ class FileExists(BenchBookError):
     """A file that was to be written is there already."""
 
     def __init__(self, path: Path) -> None:
-        super().__init__(path, f"{path} is there already and was left as it is: choose another name.")
+        super().__init__(
+            path, f"{path} is there already and was left as it is: choose another name."
+        )
 
 
 class BenchNotEmpty(BenchBookError):

@@ -43,7 +43,11 @@ def clean_note(text: str, where: str = "note") -> str:
     note = text.replace("\r\n", "\n").replace("\r", "\n").strip()
     if len(note) > LONGEST_NOTE:
         raise InvalidInput(
-            [Problem(where, f"{len(note)} characters long", f"at most {LONGEST_NOTE}", "shorten it")]
+            [
+                Problem(
+                    where, f"{len(note)} characters long", f"at most {LONGEST_NOTE}", "shorten it"
+                )
+            ]
         )
     refused = _refused(note.replace("\n", "").replace("\t", ""))
     if refused:

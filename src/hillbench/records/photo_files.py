@@ -18,7 +18,12 @@ LARGEST_BYTES: Final = 20_000_000
 MOST_PIXELS: Final = 80_000_000
 COPY_SIZES_PX: Final = (320, 1280)
 COPY_MEDIA_TYPE: Final = "image/webp"
-_FORMATS: Final = {"JPEG": "image/jpeg", "MPO": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
+_FORMATS: Final = {
+    "JPEG": "image/jpeg",
+    "MPO": "image/jpeg",
+    "PNG": "image/png",
+    "WEBP": "image/webp",
+}
 _ALLOWED: Final = "a JPEG, PNG or WebP picture of at most 20 MB and 80 megapixels"
 _CHECKSUM: Final = re.compile(r"[0-9a-f]{64}")
 
@@ -94,7 +99,7 @@ def _open_picture(content: bytes, where: str) -> tuple[Image.Image, str]:
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise _refused(where, "far too many pixels large", "make it smaller") from error
-    except Exception as error:  # noqa: BLE001 (decoders of hostile files raise what they like)
+    except Exception as error:  # decoders of hostile files raise what they like
         remedy = "choose a photo, or save it as JPEG first"
         raise _refused(where, "no picture that can be read", remedy) from error
 

@@ -53,9 +53,7 @@ def find_row(session: Session, row_type: type[RowT], id_: int) -> RowT:
     return row
 
 
-def in_use(
-    query: Select[tuple[RowT]], row_type: type[RowT], *, include_removed: bool
-) -> Select[tuple[RowT]]:
+def in_use(query: Select[RowT], row_type: type[RowT], *, include_removed: bool) -> Select[RowT]:
     """Return the query without what was removed, unless that is asked for."""
     return query if include_removed else query.where(row_type.removed_at.is_(None))
 
@@ -104,5 +102,3 @@ def give_name(session: Session, row: Named, name: str, note: str, now: datetime)
     row.name = name
     row.note = note
     row.changed_at = now
-    if row.id is None:
-        row.created_at = now

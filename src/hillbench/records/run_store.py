@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import datetime
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from hillbench.records.entities import RunNote, TimedRun
 from hillbench.records.removal import in_use
-from hillbench.records.tables import TimedRunRow
+from hillbench.records.tables import CarRow, TimedRunRow
 
 
 def add_run(
@@ -53,14 +53,30 @@ def list_runs(
     return tuple(_run(row) for row in session.scalars(query))
 
 
-def count_runs_by_car(session: Session) -> dict[int, int]:
-    """Return how many timed runs each car has, without those that were removed."""
+def latest_runs(session: Session) -> dict[int, TimedRun]:
+    """Return the latest timed run of each car that has one, by car."""
+    inner = aliased(TimedRunRow)
+    latest = (
+        select(inner.id)
+        .where(inner.car_id == CarRow.id, inner.removed_at.is_(None))
+        .order_by(inner.at.desc(), inner.id.desc())
+        .limit(1)
+        .scalar_subquery()
+    )
+    query = select(TimedRunRow).join(CarRow, TimedRunRow.id == latest)
+    return {row.car_id: _run(row) for row in session.scalars(query)}
+
+
+def count_runs_by_car(session: Session, car_id: int | None = None) -> dict[int, int]:
+    """Return how many timed runs each car has, or one car, without those that were removed."""
     query = (
         select(TimedRunRow.car_id, func.count())
         .where(TimedRunRow.removed_at.is_(None))
         .group_by(TimedRunRow.car_id)
     )
-    return {car_id: count for car_id, count in session.execute(query)}
+    if car_id is not None:
+        query = query.where(TimedRunRow.car_id == car_id)
+    return {row[0]: row[1] for row in session.execute(query)}
 
 
 def _run(row: TimedRunRow) -> TimedRun:

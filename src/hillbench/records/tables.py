@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from typing import Any, Final
+from typing import Any, ClassVar, Final
 
 from sqlalchemy import (
     JSON,
@@ -36,7 +36,7 @@ class UtcTime(TypeDecorator[datetime]):
             raise ValueError("a time needs its time zone")
         return f"{value.astimezone(UTC).replace(tzinfo=None).isoformat(timespec='microseconds')}Z"
 
-    def process_result_value(self, value: Any | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002 (signature of SQLAlchemy)
+    def process_result_value(self, value: str | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002 (signature of SQLAlchemy)
         """Read a moment."""
         return None if value is None else datetime.fromisoformat(value)
 
@@ -53,7 +53,7 @@ class Base(DeclarativeBase):
             "pk": "pk_%(table_name)s",
         }
     )
-    type_annotation_map = {datetime: UtcTime, dict[str, Any]: JSON, list[float]: JSON}
+    type_annotation_map: ClassVar = {datetime: UtcTime, dict[str, Any]: JSON, list[float]: JSON}
 
 
 class Removable(Base):

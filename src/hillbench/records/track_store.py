@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -32,7 +33,7 @@ def add_track(
     session: Session, name: str, note: str, state: TrackState, now: datetime
 ) -> TrackRecord:
     """Add a track in its first version; its name must be free."""
-    row = TrackRow()
+    row = TrackRow(created_at=now)
     give_name(session, row, name, note, now)
     session.add(row)
     session.flush()
@@ -95,7 +96,13 @@ def list_track_versions(session: Session, track_id: int) -> tuple[TrackRecord, .
     return tuple(_record(row, version) for version in session.scalars(_versions(track_id)))
 
 
-def _versions(track_id: int) -> Select[tuple[TrackVersionRow]]:
+def names(session: Session, track_ids: Iterable[int]) -> dict[int, str]:
+    """Return the names of tracks by their numbers, removed ones included."""
+    query = select(TrackRow.id, TrackRow.name).where(TrackRow.id.in_(tuple(track_ids)))
+    return {row.id: row.name for row in session.execute(query)}
+
+
+def _versions(track_id: int) -> Select[TrackVersionRow]:
     return (
         select(TrackVersionRow)
         .where(TrackVersionRow.track_id == track_id)

@@ -21,15 +21,13 @@ def migration_config() -> Config:
     return config
 
 
-def upgrade(database: Path, schema: str | None) -> None:
+def upgrade(database: Path) -> None:
     """Make the database or upgrade it, in one transaction: it is new afterwards, or as before.
 
     Parameters
     ----------
     database
         The file; missing or empty for a new bench book.
-    schema
-        Its schema before, None for a new one.
 
     Raises
     ------

@@ -57,9 +57,7 @@ def _create_named(table: str, *more: sa.schema.SchemaItem) -> None:
         *more,
         sa.PrimaryKeyConstraint("id", name=f"pk_{table}"),
     )
-    op.create_index(
-        f"uq_{table}_name_key", table, ["name_key"], unique=True, sqlite_where=IN_USE
-    )
+    op.create_index(f"uq_{table}_name_key", table, ["name_key"], unique=True, sqlite_where=IN_USE)
 
 
 def _create_track_version() -> None:

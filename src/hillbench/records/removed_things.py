@@ -1,0 +1,99 @@
+"""What was removed, each told in words so that it can be recognised."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Select, select
+from sqlalchemy.orm import Session
+
+from hillbench.records.entities import Kind, RemovedThing
+from hillbench.records.quantities import QUANTITIES
+from hillbench.records.tables import (
+    CarRow,
+    CastingRow,
+    Named,
+    PhotoRow,
+    ReadingRow,
+    Removable,
+    TimedRunRow,
+    TrackRow,
+    WeighingRow,
+)
+
+_NAMED: dict[Kind, type[Named]] = {
+    Kind.TRACK: TrackRow,
+    Kind.CASTING: CastingRow,
+    Kind.CAR: CarRow,
+}
+
+
+def removed_things(session: Session) -> tuple[RemovedThing, ...]:
+    """Return all that was removed, last removed first."""
+    things = [*_named(session), *_weighings(session), *_readings(session)]
+    things += [*_photos(session), *_runs(session)]
+    return tuple(sorted(things, key=lambda thing: thing.removed_at, reverse=True))
+
+
+def _named(session: Session) -> Iterator[RemovedThing]:
+    for kind, table in _NAMED.items():
+        query = select(table.id, table.removed_at, table.name)
+        for id_, removed_at, name in _removed(session, query, table):
+            yield _thing(kind, id_, removed_at, name)
+
+
+def _weighings(session: Session) -> Iterator[RemovedThing]:
+    columns = (WeighingRow.id, WeighingRow.removed_at, CarRow.name, WeighingRow.readings_g)
+    query = select(*columns).join(CarRow, CarRow.id == WeighingRow.car_id)
+    for id_, removed_at, car, readings_g in _removed(session, query, WeighingRow):
+        mean_g = sum(readings_g) / len(readings_g)
+        yield _thing(Kind.WEIGHING, id_, removed_at, f"{car}: {mean_g:.2f} g")
+
+
+def _readings(session: Session) -> Iterator[RemovedThing]:
+    columns = (ReadingRow.id, ReadingRow.removed_at, CarRow.name)
+    query = select(*columns, ReadingRow.quantity, ReadingRow.value)
+    query = query.join(CarRow, CarRow.id == ReadingRow.car_id)
+    for id_, removed_at, car, quantity, value in _removed(session, query, ReadingRow):
+        yield _thing(Kind.READING, id_, removed_at, f"{car}: {_told(quantity, value)}")
+
+
+def _photos(session: Session) -> Iterator[RemovedThing]:
+    shown = (
+        (PhotoRow.car_id, CarRow),
+        (PhotoRow.track_id, TrackRow),
+        (PhotoRow.casting_id, CastingRow),
+    )
+    for column, table in shown:
+        columns = (PhotoRow.id, PhotoRow.removed_at, table.name, PhotoRow.caption)
+        query = select(*columns).join(table, table.id == column)
+        for id_, removed_at, name, caption in _removed(session, query, PhotoRow):
+            yield _thing(Kind.PHOTO, id_, removed_at, f"{name}: {caption}" if caption else name)
+
+
+def _runs(session: Session) -> Iterator[RemovedThing]:
+    columns = (TimedRunRow.id, TimedRunRow.removed_at, CarRow.name, TrackRow.name)
+    query = select(*columns, TimedRunRow.finish_time_s, TimedRunRow.note)
+    query = query.join(CarRow, CarRow.id == TimedRunRow.car_id)
+    query = query.join(TrackRow, TrackRow.id == TimedRunRow.track_id)
+    for id_, removed_at, car, track, time_s, note in _removed(session, query, TimedRunRow):
+        told = note if time_s is None else f"{time_s:.3f} s, {note}"
+        yield _thing(Kind.TIMED_RUN, id_, removed_at, f"{car} on {track}: {told}")
+
+
+def _removed(
+    session: Session, query: Select[*tuple[Any, ...]], table: type[Removable]
+) -> Iterator[Any]:
+    yield from session.execute(query.where(table.removed_at.is_not(None)))
+
+
+def _thing(kind: Kind, id_: int, removed_at: datetime, title: str) -> RemovedThing:
+    return RemovedThing(kind=kind, id=id_, title=title, removed_at=removed_at)
+
+
+def _told(quantity: str, value: float) -> str:
+    unit = QUANTITIES[quantity][2]
+    name = quantity.removesuffix(f"_{unit.lower()}").replace("_", " ").replace("cg ", "CG ")
+    return f"{name} {value:g} {unit}".rstrip()
