@@ -17,7 +17,17 @@ from hillbench.usecases.question import read_question
 
 @dataclass(frozen=True, slots=True)
 class CoastQuestion:
-    """One run asked for: a track, a car, its losses, the air and gravity."""
+    """One run asked for.
+
+    Attributes
+    ----------
+    track, car, losses
+        What runs where, and what slows it.
+    air_density_kg_m3
+        Density of the air, kg/m³.
+    gravity_m_s2
+        Acceleration of free fall, m/s².
+    """
 
     track: Track
     car: Car
@@ -28,7 +38,17 @@ class CoastQuestion:
 
 @dataclass(frozen=True, slots=True)
 class MarginAnswer:
-    """Speed at a bend or crest beside its limit; `limit_m_s` is null where no speed does it."""
+    """Speed at a bend or crest beside its limit.
+
+    Attributes
+    ----------
+    at_m
+        Where the nose is when the car is closest to the limit, m.
+    kind
+        ``tip``, ``wheel_climb``, ``wall`` or ``lift_off``.
+    speed_m_s, limit_m_s
+        Speed there and speed at the limit, m/s; the limit is null where no speed does it.
+    """
 
     at_m: float
     kind: str
@@ -38,7 +58,25 @@ class MarginAnswer:
 
 @dataclass(frozen=True, slots=True)
 class CoastAnswer:
-    """The answer: see `hillbench.coasting.result.Run`; times are null where not reached."""
+    """One computed run.
+
+    Attributes
+    ----------
+    status
+        ``finished``, ``did_not_start``, ``stalled`` or ``lifted_off``.
+    finish_time_s, finish_speed_m_s, time_error_s
+        Time and speed at the finish and estimated numerical error of the time; null unless
+        finished.
+    gate_times_s
+        Time at each gate, s; null for a gate not reached.
+    where_m
+        Place of the nose where the run ended early, m; null when finished.
+    energy_mj
+        Energy of the start, what each loss took and what is left as motion, mJ; the losses
+        and the motion sum to the start.
+    margins
+        Each bend and crest that the car passed.
+    """
 
     status: str
     finish_time_s: float | None

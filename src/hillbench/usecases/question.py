@@ -9,9 +9,10 @@ import typing
 from collections.abc import Mapping
 from typing import Any, Final, TypeVar
 
-from pydantic import BaseModel, ConfigDict, ValidationError, create_model
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, create_model
 
 from hillbench.errors import InvalidInput, Problem
+from hillbench.usecases.attribute_text import attribute_texts
 
 Question = TypeVar("Question")
 
@@ -55,11 +56,17 @@ def read_question(text: str, kind: type[Question]) -> Question:
 def model_of(kind: type[Any]) -> type[BaseModel]:
     """Return the pydantic model of a dataclass: same fields, unknown keys refused."""
     hints = typing.get_type_hints(kind)
+    texts = attribute_texts(kind)
     fields: dict[str, Any] = {}
     for field in dataclasses.fields(kind):
         default = ... if field.default is dataclasses.MISSING else field.default
-        fields[field.name] = (_model_type(hints[field.name]), default)
-    return create_model(kind.__name__, __config__=_STRICT, __doc__=kind.__doc__, **fields)
+        detail = Field(default, description=texts.get(field.name))
+        fields[field.name] = (_model_type(hints[field.name]), detail)
+    return create_model(kind.__name__, __config__=_STRICT, __doc__=_summary(kind), **fields)
+
+
+def _summary(kind: type[Any]) -> str:
+    return (kind.__doc__ or "").strip().split("\n", maxsplit=1)[0]
 
 
 def _model_type(hint: Any) -> Any:  # noqa: ANN401 (a type in, a type out)

@@ -1,0 +1,1 @@
+"""Reference pages generated from the code."""

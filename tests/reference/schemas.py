@@ -1,0 +1,34 @@
+"""JSON Schemas of the files that other programs may rely on.
+
+`python -m tests.reference.schemas` writes them into docs/reference.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from pydantic import TypeAdapter
+
+from hillbench.usecases.coast_file import CoastAnswer, CoastQuestion
+from hillbench.usecases.question import model_of
+
+FOLDER = Path(__file__).parents[2] / "docs" / "reference"
+
+
+def schemas() -> dict[str, str]:
+    """Return the text of each schema by file name."""
+    found = {
+        "coast-question.schema.json": model_of(CoastQuestion).model_json_schema(),
+        "coast-answer.schema.json": TypeAdapter(CoastAnswer).json_schema(mode="serialization"),
+    }
+    draft = "https://json-schema.org/draft/2020-12/schema"
+    return {
+        name: json.dumps({"$schema": draft, **schema}, indent=2, ensure_ascii=False) + "\n"
+        for name, schema in found.items()
+    }
+
+
+if __name__ == "__main__":
+    for name, text in schemas().items():
+        (FOLDER / name).write_text(text, encoding="utf-8")
