@@ -15,7 +15,7 @@ from starlette.responses import Response
 
 from hillbench.errors import HillbenchError
 from hillbench.records.bench_book import BenchBook
-from hillbench.web import bench_choice, guide, settings
+from hillbench.web import bench_choice, car_on_track, guide, settings, tracks
 from hillbench.web.assets import FOLDER, KeptFiles, edition
 from hillbench.web.bench_holder import BenchHolder, Opener, Which
 from hillbench.web.error_pages import error_page
@@ -25,6 +25,8 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     bench_choice.router,
     guide.router,
     settings.router,
+    tracks.router,
+    car_on_track.router,
 )
 """One for each part of the app, in the order addresses are tried."""
 

@@ -12,10 +12,11 @@ from starlette.responses import Response
 from hillbench import units
 from hillbench.errors import InvalidInput
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.entities import RunNote, TimedRun
+from hillbench.records.entities import Kind, RunNote, TimedRun
 from hillbench.records.run_store import list_runs
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.predict_run import predict_run
+from hillbench.usecases.remove_thing import remove_thing
 from hillbench.usecases.what_if import Tweak, WhatIf, what_if
 from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Units, pairs
@@ -58,7 +59,8 @@ def _tried(request: Request, preferences: Units) -> Tried:
         name: answers.quantity(name, dimension, unit=unit, required=False)
         for name, (_, dimension, unit) in SLIDERS.items()
     }
-    return Tried(Tweak(**values), tuple(problem.sentence() for problem in answers.problems))
+    wrong = answers.refused(InvalidInput(answers.problems)).problems
+    return Tried(Tweak(**values), tuple(problem.sentence for problem in wrong))
 
 
 Asked = Annotated[Tried, Depends(_tried)]
@@ -114,9 +116,19 @@ def add_timed_run(
     return done(request, f"{_address(car_id, track_id)}#runs", _noted(run))
 
 
+@router.post("/cars/{car_id}/on/{track_id}/runs/{run_id}/remove")
+def remove_timed_run(
+    request: Request, book: Book, now: Now, car_id: int, track_id: int, run_id: int
+) -> Response:
+    """Take a timed run out of use; it can be brought back."""
+    remove_thing(book, Kind.TIMED_RUN, run_id, now)
+    flash = Flash("Run removed.", f"/undo/timed_run/{run_id}")
+    return done(request, f"{_address(car_id, track_id)}#runs", flash)
+
+
 def _noted(run: TimedRun) -> Flash:
     told = "no time" if run.finish_time_s is None else f"{run.finish_time_s:.3f} s"
-    return Flash(f"Run noted: {told}, {run.note}.", f"/undo/timed_run/{run.id}")
+    return Flash(f"Run noted: {told}, {run.note}.")
 
 
 def _answer(book: BenchBook, car_id: int, track_id: int, tried: Tried) -> tuple[WhatIf, Answer]:

@@ -171,6 +171,10 @@ class TrackFormPage(Page):
         Cars that can be seen on it.
     focus
         Kind of row whose last one gets the cursor; empty for none.
+    points, bends
+        The rows of the form.
+    surfaces, walls
+        Choices of rolling resistance and wall friction, value and words.
     """
 
     template: ClassVar[str] = "tracks/edit.html"
