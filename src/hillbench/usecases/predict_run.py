@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -96,7 +97,7 @@ def weigh_changes(scene: Scene, proposals: Sequence[Proposal]) -> tuple[Change, 
     times = coast_batch(scene.track.track, CarBatch.of(cars, losses), scene.surroundings)
     before = times.finish_time_s[0]
     changes = [
-        Change(proposal.label, proposal.detail, gain if gain == gain else None)  # noqa: PLR0124
+        Change(proposal.label, proposal.detail, gain if math.isfinite(gain) else None)
         for proposal, gain in zip(
             proposals, (before - times.finish_time_s[1:]).tolist(), strict=True
         )
