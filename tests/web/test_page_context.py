@@ -29,9 +29,16 @@ def names_used(template: str) -> set[str]:
     used: set[str] = set()
     for name in _made_of(template, set()):
         tree = environment().parse((FOLDER / name).read_text(encoding="utf-8"))
-        macros = {node.target for node in tree.find_all(nodes.Import)}
-        used |= meta.find_undeclared_variables(tree) - macros
+        used |= meta.find_undeclared_variables(tree) - set(_imported(tree))
     return used - set(environment().globals)
+
+
+def _imported(tree: nodes.Template) -> Iterator[str]:
+    for node in tree.find_all((nodes.Import, nodes.FromImport)):
+        if isinstance(node, nodes.Import):
+            yield node.target
+        else:
+            yield from (name if isinstance(name, str) else name[1] for name in node.names)
 
 
 def _made_of(template: str, seen: set[str]) -> Iterator[str]:

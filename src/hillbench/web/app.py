@@ -15,7 +15,17 @@ from starlette.responses import Response
 
 from hillbench.errors import HillbenchError
 from hillbench.records.bench_book import BenchBook
-from hillbench.web import bench_choice, car_on_track, guide, settings, tracks
+from hillbench.web import (
+    bench_choice,
+    car_entries,
+    car_on_track,
+    cars,
+    guide,
+    photos,
+    settings,
+    things,
+    tracks,
+)
 from hillbench.web.assets import FOLDER, KeptFiles, edition
 from hillbench.web.bench_holder import BenchHolder, Opener, Which
 from hillbench.web.error_pages import error_page
@@ -23,6 +33,10 @@ from hillbench.web.security import HEADERS, LOOPBACK_HOSTS, Guard
 
 ROUTERS: Final[tuple[APIRouter, ...]] = (
     bench_choice.router,
+    cars.router,
+    car_entries.router,
+    photos.router,
+    things.router,
     guide.router,
     settings.router,
     tracks.router,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from hillbench import units
-from hillbench.web.showing import Shown, Showing
+from hillbench.web.showing import Showing, Shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,70 @@
+"""What was entered about a car, each in one sentence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final
+
+from hillbench.records.entities import Kind, Photo, Reading, RunNote, TimedRun, Weighing
+from hillbench.usecases.show_car import ShownCar
+from hillbench.web.quantities import QUANTITIES
+from hillbench.web.showing import Showing
+from hillbench.web.templating import count
+
+_QUANTITIES: Final = {quantity.name: quantity for quantity in QUANTITIES}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the history.
+
+    Attributes
+    ----------
+    kind, id
+        What it can be removed by; both None for what cannot be removed here.
+    sentence
+        What was entered.
+    note
+        What was noted with it; may be empty.
+    """
+
+    at: datetime
+    kind: Kind | None
+    id: int | None
+    sentence: str
+    note: str = ""
+
+
+def entries(shown: ShownCar, show: Showing) -> tuple[Entry, ...]:
+    """Return everything entered about a car, latest first; the first entry comes last."""
+    events = [
+        Entry(
+            event.at, event.kind, event.id, _sentence(event.thing, shown, show), _note(event.thing)
+        )
+        for event in shown.history()
+    ]
+    return (*events, Entry(shown.car.created_at, None, None, "Added to the bench book"))
+
+
+def _sentence(thing: Weighing | Reading | Photo | TimedRun, shown: ShownCar, show: Showing) -> str:
+    match thing:
+        case Weighing():
+            mass = thing.estimate()
+            readings = count(len(thing.readings_g), "reading")
+            return f"Weighed {show.mass(mass.value, mass.standard_uncertainty)}, {readings}"
+        case Reading():
+            quantity = _QUANTITIES[thing.quantity]
+            return f"{quantity.label}: {quantity.shown(thing.value, show)}"
+        case Photo():
+            return f"Photo: {thing.caption}" if thing.caption else "Photo"
+        case TimedRun():
+            track = shown.track_names.get(thing.track_id, "a track")
+            if thing.finish_time_s is None:
+                return f"Run on {track}: {thing.note}"
+            told = "" if thing.note is RunNote.CLEAN else f", {thing.note}"
+            return f"Run on {track}: {show.time(thing.finish_time_s)}{told}"
+
+
+def _note(thing: Weighing | Reading | Photo | TimedRun) -> str:
+    return thing.note if isinstance(thing, Weighing | Reading) else ""
