@@ -27,6 +27,7 @@ VENV = ROOT / ".venv"
 PYTHON_HERE = f"{sys.version_info.major}.{sys.version_info.minor}"
 DEMO_OPTIONS = ("--no-browser", "--port")
 
+PIP_PACKAGE = ("Collecting ", "Processing ", "Requirement already satisfied: ")
 PIP_FAILURES = (
     (
         ("No space left", "Errno 28", "not enough space"),
@@ -301,12 +302,20 @@ class Progress:
         self.lines.append(line)
         if line.startswith("Ignoring "):
             self.total -= 1
-        elif line.startswith(("Collecting ", "Requirement already satisfied: ")):
+        elif line.startswith(PIP_PACKAGE):
             self.done += 1
-            name = line.partition(": ")[2] or line.partition(" ")[2]
-            print(f"[{self.done}/{self.total}] {name.split()[0]}", flush=True)
+            print(f"[{self.done}/{self.total}] {package_name(line)}", flush=True)
         elif line.startswith("Installing collected"):
             print("Putting them in place", flush=True)
+
+
+def package_name(line: str) -> str:
+    """Return name and version of the package that a line of pip is about."""
+    words = line.partition(": ")[2] or line.partition(" ")[2]
+    first = words.split()[0]
+    if first.endswith(".whl"):  # a file from a local folder of packages
+        return "==".join(Path(first).name.split("-")[:2])
+    return first
 
 
 def pip_failure(lines: Sequence[str]) -> str:
