@@ -10,7 +10,7 @@ import pytest
 
 from hillbench.coasting.track import Bend, SlopePoint, Track
 from hillbench.pictures.comparison import comparison_picture, comparison_sentence
-from hillbench.pictures.drawing import NARROW_PX, WIDE_PX
+from hillbench.pictures.drawing import MIDDLE_PX, NARROW_PX, WIDE_PX
 from hillbench.pictures.energy import energy_picture, energy_sentence
 from hillbench.pictures.hill import hill_picture, hill_sentence
 from hillbench.pictures.margin import margin_picture, margin_sentence
@@ -22,7 +22,7 @@ from tests.pictures import reading, runs
 ROUNDING_PX = 0.011
 
 
-@pytest.mark.parametrize("width_px", [NARROW_PX, WIDE_PX])
+@pytest.mark.parametrize("width_px", [NARROW_PX, MIDDLE_PX, WIDE_PX])
 def test_line_of_the_hill_scales_to_its_heights(width_px: int) -> None:
     root = reading.read(hill_picture(runs.TRACK, width_px=width_px))
     line = reading.corners(reading.marks(root, "surface")[0])
@@ -57,7 +57,7 @@ def test_bend_words_give_direction_and_radius() -> None:
     assert "↱ 45° r 1.3 m" in words
 
 
-@pytest.mark.parametrize("width_px", [NARROW_PX, WIDE_PX])
+@pytest.mark.parametrize("width_px", [NARROW_PX, MIDDLE_PX, WIDE_PX])
 def test_bars_are_as_long_as_their_energies_and_meet_end_to_end(width_px: int) -> None:
     bars = reading.marks(reading.read(energy_picture(runs.ENERGY, width_px=width_px)), "bar")
     by_name = {bar.attrib["data-name"]: bar for bar in bars}

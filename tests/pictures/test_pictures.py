@@ -8,7 +8,7 @@ from hillbench.coasting.result import Status
 from hillbench.coasting.track import HeightPoint, SlopePoint, Track
 from hillbench.pictures import palette
 from hillbench.pictures.comparison import comparison_picture
-from hillbench.pictures.drawing import NARROW_PX, WIDE_PX
+from hillbench.pictures.drawing import MIDDLE_PX, NARROW_PX, WIDE_PX
 from hillbench.pictures.energy import energy_picture
 from hillbench.pictures.hill import hill_picture, hill_thumbnail
 from hillbench.pictures.margin import margin_picture
@@ -46,7 +46,7 @@ PICTURES: dict[str, Draw] = {
 }
 
 
-@pytest.mark.parametrize("width_px", [NARROW_PX, WIDE_PX])
+@pytest.mark.parametrize("width_px", [NARROW_PX, MIDDLE_PX, WIDE_PX])
 @pytest.mark.parametrize("name", PICTURES)
 def test_is_well_formed_and_speaks_to_those_who_do_not_see_it(name: str, width_px: int) -> None:
     root = reading.read(PICTURES[name](width_px, False))
@@ -57,7 +57,7 @@ def test_is_well_formed_and_speaks_to_those_who_do_not_see_it(name: str, width_p
     assert named[description_id]
 
 
-@pytest.mark.parametrize("width_px", [NARROW_PX, WIDE_PX])
+@pytest.mark.parametrize("width_px", [NARROW_PX, MIDDLE_PX, WIDE_PX])
 @pytest.mark.parametrize("name", PICTURES)
 def test_every_mark_lies_on_the_paper_and_uses_a_known_style(name: str, width_px: int) -> None:
     root = reading.read(PICTURES[name](width_px, False))
@@ -112,7 +112,7 @@ def test_report_holds_the_answer_and_three_pictures() -> None:
     ids=["level", "uphill", "tiny", "huge"],
 )
 def test_odd_tracks_are_drawn_on_the_paper(track: Track) -> None:
-    for width in (NARROW_PX, WIDE_PX):
+    for width in (NARROW_PX, MIDDLE_PX, WIDE_PX):
         for picture in (hill_picture(track, width_px=width), plan_picture(track, width_px=width)):
             root = reading.read(picture)
             height = float(root.attrib["viewBox"].split()[3])

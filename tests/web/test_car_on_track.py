@@ -73,7 +73,7 @@ def test_the_page_leads_with_the_time_of_the_run(
     assert page.status_code == 200
     assert seconds(page.text) == [round(run.finish_time_s, 2)]
     assert "Every number behind this was measured" not in page.text
-    assert page.text.count('role="img"') == 8  # four pictures, each for two widths
+    assert page.text.count('role="img"') == 12  # four pictures, each in three widths
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from html import unescape
 
 import pytest
 
-from hillbench.coasting.track import Bend, HeightPoint, SlopePoint, Track
+from hillbench.coasting.track import Bend, SlopePoint, Track
 from hillbench.pictures import palette
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.track_store import find_track
@@ -120,7 +120,7 @@ def test_heights_in_feet(client: CheckedClient, book: BenchBook) -> None:
     with book.read() as session:
         track = find_track(session, track_id).track
     assert track.finish_at_m == pytest.approx(3.048)  # 10 ft of 0.3048 m
-    assert track.height_points[0] == HeightPoint(0.0, pytest.approx(0.762))
+    assert track.height_points[0].height_m == pytest.approx(0.762)
     page = client.get(f"/tracks/{track_id}").text
     assert (field(page, "finish_at_m"), field(page, "point_value_0")) == ("10", "2.5")
 

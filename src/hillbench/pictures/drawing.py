@@ -13,6 +13,12 @@ from hillbench.pictures import palette
 NARROW_PX = 350
 """Width of a picture for a phone."""
 
+MIDDLE_PX = 600
+"""Width of a picture for a column in between."""
+
+ROOMY_PX = 560
+"""From this width on, labels stand beside what they name."""
+
 WIDE_PX = 900
 """Width of a picture for a laptop."""
 

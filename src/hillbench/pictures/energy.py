@@ -7,7 +7,7 @@ from typing import Final
 
 from hillbench.coasting.result import EnergyBudget
 from hillbench.pictures import drawing
-from hillbench.pictures.drawing import WIDE_PX
+from hillbench.pictures.drawing import ROOMY_PX, WIDE_PX
 from hillbench.pictures.scale import Scale, share_figure, short_figure
 
 LOSS_NAMES: Final = {
@@ -77,7 +77,7 @@ def energy_picture(
         Whether the last step is at the finish, or where the run ended early.
     """
     rows = _rows(energy, finished=finished)
-    layout = _WIDE if width_px >= WIDE_PX else _NARROW
+    layout = _WIDE if width_px >= ROOMY_PX else _NARROW
     left = 4.0 if layout.narrow else _LABEL_PX
     right = width_px - 8.0 if layout.narrow else width_px - _VALUE_PX
     x = Scale(0.0, max(energy.start, 1e-9), left, right)

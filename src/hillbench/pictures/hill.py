@@ -8,7 +8,7 @@ import numpy as np
 
 from hillbench.coasting.track import Track
 from hillbench.pictures import drawing, ground, labels
-from hillbench.pictures.drawing import WIDE_PX
+from hillbench.pictures.drawing import ROOMY_PX, WIDE_PX
 from hillbench.pictures.scale import Scale, figure, short_figure
 
 _STEEPEST_DEG: Final = 90.0
@@ -37,7 +37,7 @@ def hill_picture(
     standalone
         Whether it is to be a file of its own.
     """
-    hill_px = 150.0 if width_px >= WIDE_PX else 130.0
+    hill_px = 150.0 if width_px >= ROOMY_PX else 130.0
     land = ground.lay_ground(track, width_px, 30.0, hill_px)
     marks = ground.hill_marks(land)
     marks.append(ground.surface_line(land))

@@ -151,7 +151,7 @@ def literal_attributes(styles: tuple[str, ...]) -> dict[str, str]:
 def style_sheet() -> str:
     """Return the style sheet of pictures that stand in a page, for light and dark.
 
-    A picture may stand there twice, for a wide and for a narrow page; one of them is seen.
+    A picture may stand there in three widths; the one that fits its column is seen.
     """
     return "\n".join(_style_lines()) + "\n"
 
@@ -165,9 +165,14 @@ def _style_lines() -> Iterator[str]:
     yield "}"
     yield f':root[data-theme="dark"] {{ {dark} }}'
     yield ".picture { display: block; width: 100%; height: auto; overflow: visible; }"
-    yield ".picture-narrow { display: none; }"
-    yield "@media (width < 48rem) {"
+    yield ".picture-fit { container-type: inline-size; }"
+    yield ".picture-middle, .picture-narrow { display: none; }"
+    yield "@container (width < 47rem) {"
     yield "  .picture-wide { display: none; }"
+    yield "  .picture-middle { display: block; }"
+    yield "}"
+    yield "@container (width < 31rem) {"
+    yield "  .picture-middle { display: none; }"
     yield "  .picture-narrow { display: block; }"
     yield "}"
     yield ".picture text { font-variant-numeric: tabular-nums lining-nums; }"

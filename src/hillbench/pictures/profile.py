@@ -9,7 +9,7 @@ import numpy as np
 from hillbench.coasting.result import Floats, Run, Status
 from hillbench.coasting.track import Track
 from hillbench.pictures import drawing, ground, labels, palette
-from hillbench.pictures.drawing import WIDE_PX
+from hillbench.pictures.drawing import ROOMY_PX, WIDE_PX
 from hillbench.pictures.scale import figure, short_figure
 
 _RIBBON_PX: Final = 13.0
@@ -44,7 +44,7 @@ def profile_picture(
     standalone
         Whether it is to be a file of its own.
     """
-    land = ground.lay_ground(track, width_px, 34.0, 180.0 if width_px >= WIDE_PX else 160.0)
+    land = ground.lay_ground(track, width_px, 34.0, 180.0 if width_px >= ROOMY_PX else 160.0)
     marks = ground.hill_marks(land)
     marks += _ribbon(land, run)
     marks.append(ground.surface_line(land))
@@ -173,7 +173,7 @@ def _telling_places(run: Run) -> list[float]:
 
 
 def _gate_texts(run: Run, width_px: int) -> tuple[str, ...]:
-    wide = width_px >= WIDE_PX
+    wide = width_px >= ROOMY_PX
     return tuple(
         (f"gate {number}: " if wide else "") + ("–" if time is None else f"{figure(time, 2)} s")
         for number, time in enumerate(run.gate_times_s, start=1)

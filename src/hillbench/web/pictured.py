@@ -1,4 +1,4 @@
-"""Pictures as they stand in a page: one for a wide and one for a narrow window."""
+"""Pictures as they stand in a page: drawn for the width of their column."""
 
 from __future__ import annotations
 
@@ -7,19 +7,20 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from hillbench.pictures.drawing import NARROW_PX, WIDE_PX
+from hillbench.pictures.drawing import MIDDLE_PX, NARROW_PX, WIDE_PX
 
 
 @dataclass(frozen=True, slots=True)
 class Pictured:
-    """One picture in both widths; the style sheet shows the one that fits."""
+    """One picture in three widths; the style sheet shows the one that fits."""
 
     wide: Markup
+    middle: Markup
     narrow: Markup
 
 
 def pictured(draw: Callable[[int, str], str], key: str) -> Pictured:
-    """Return a picture in both widths.
+    """Return a picture in three widths.
 
     Parameters
     ----------
@@ -30,11 +31,16 @@ def pictured(draw: Callable[[int, str], str], key: str) -> Pictured:
         Name of the picture, unique in its page.
     """
     return Pictured(
-        Markup(draw(WIDE_PX, f"{key}-wide")),  # noqa: S704  (escaped where it is drawn)
-        narrow_picture(draw, key),
+        wide=_markup(draw(WIDE_PX, f"{key}-wide")),
+        middle=_markup(draw(MIDDLE_PX, f"{key}-middle")),
+        narrow=narrow_picture(draw, key),
     )
 
 
 def narrow_picture(draw: Callable[[int, str], str], key: str) -> Markup:
     """Return a picture in its narrow form alone, for a narrow column."""
-    return Markup(draw(NARROW_PX, f"{key}-narrow"))  # noqa: S704  (escaped where it is drawn)
+    return _markup(draw(NARROW_PX, f"{key}-narrow"))
+
+
+def _markup(picture: str) -> Markup:
+    return Markup(picture)  # noqa: S704  (names are escaped where they are drawn)
