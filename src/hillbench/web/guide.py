@@ -51,7 +51,7 @@ def show_guide(request: Request, name: str) -> Response:
 def _guide_page(name: str) -> GuidePage:
     page = read_help(name)
     # Only our own packaged text is rendered, and HTML in it is escaped all the same.
-    body = Markup(_html(page.body))  # noqa: S704
+    body = Markup(_html(page.body))  # noqa: S704  (as said above)
     return GuidePage(page, body, tuple(read_help(known) for known in PAGES))
 
 
