@@ -11,29 +11,10 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from hillbench.coasting.track import Bend, SlopePoint, Track
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.car_store import add_car
-from hillbench.records.casting_store import add_casting
-from hillbench.records.entities import RunNote
-from hillbench.records.run_store import add_run
-from hillbench.records.track_store import TrackState
-from hillbench.usecases.save_track import save_track
 from tests.browser.conftest import NARROW, WIDE, LiveApp, Watched, open_context
-from tests.web.conftest import NOW
+from tests.browser.hills import fill_hills
 
-WINDING = Track(
-    finish_at_m=18.5,
-    slope_points=(
-        *(SlopePoint(0.0, 22.0), SlopePoint(1.2, 22.0), SlopePoint(2.2, 4.0)),
-        *(SlopePoint(9.0, 4.0), SlopePoint(9.5, 6.0), SlopePoint(11.5, 3.0)),
-    ),
-    bends=tuple(
-        Bend(low, low + 0.8, 90.0 if index % 2 else -90.0, 5.0 * (index % 3))
-        for index, low in enumerate((3.0, 4.4, 6.0, 8.0, 9.6, 11.6, 13.4, 16.0))
-    ),
-    gates_at_m=(3.0, 6.0, 9.0, 12.0, 15.0),
-)
 PATHS = ("/tracks", "/tracks/new", "/tracks/new?by=heights", "/tracks/1", "/cars/1/on/1")
 PAIR = "/cars/1/on/1"
 TRIED = f"{PAIR}?mass_g=50&bearing_friction=0.1"
@@ -43,13 +24,7 @@ TRIED = f"{PAIR}?mass_g=50&bearing_friction=0.1"
 def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BenchBook]:
     """A bench book with one winding track, one car and some runs."""
     with BenchBook.open(Path(tmp_path_factory.mktemp("hills"))) as opened:
-        state = TrackState(track=WINDING, rolling_resistance=0.008, wall_friction=0.2)
-        track = save_track(opened, "Fern Hill, the long way", "", state, NOW)
-        with opened.write() as session:
-            casting = add_casting(session, "Coupe", "", NOW)
-            car = add_car(session, casting.id, "Blue Finch", "", NOW)
-            for time_s in (12.31, 12.4, 12.35):
-                add_run(session, track.version_id, track.id, car.id, time_s, RunNote.CLEAN, NOW)
+        fill_hills(opened)
         yield opened
 
 

@@ -16,7 +16,7 @@ from hillbench.pictures.scale import Scale, figure, nice_ticks, short_figure, ti
 
 LEFT_PX: Final = 46
 RIGHT_PX: Final = 20
-_SAMPLES: Final = 400
+_SAMPLES: Final = 150
 _ROW_PX: Final = 17
 _UNDER_PX: Final = 20.0
 _FLAG_PX: Final = 58.0

@@ -13,7 +13,7 @@ from hillbench.pictures.scale import Scale, nice_ticks, tick_figure
 
 LEFT_PX: Final = 46
 RIGHT_PX: Final = 20
-_SAMPLES: Final = 200
+_SAMPLES: Final = 130
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from hillbench.pictures.drawing import ROOMY_PX, WIDE_PX
 from hillbench.pictures.scale import figure, short_figure
 
 _RIBBON_PX: Final = 13.0
-_RIBBON_PARTS: Final = 160
+_RIBBON_PARTS: Final = 120
 _ENDS: Final = {
     Status.DID_NOT_START: "does not start",
     Status.STALLED: "stops here",

@@ -18,7 +18,7 @@ from hillbench.pictures.scale import figure
 _TOP_PX: Final = 34.0
 _PANEL_PX: Final = 130.0
 _BETWEEN_PX: Final = 44.0
-_READ_OUT_POINTS: Final = 200
+_READ_OUT_POINTS: Final = 130
 
 
 def trace_picture(
