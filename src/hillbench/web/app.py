@@ -16,6 +16,7 @@ from starlette.responses import Response
 from hillbench.errors import HillbenchError
 from hillbench.records.bench_book import BenchBook
 from hillbench.web import (
+    bench,
     bench_choice,
     car_entries,
     car_on_track,
@@ -32,6 +33,7 @@ from hillbench.web.error_pages import error_page
 from hillbench.web.security import HEADERS, LOOPBACK_HOSTS, Guard
 
 ROUTERS: Final[tuple[APIRouter, ...]] = (
+    bench.router,
     bench_choice.router,
     cars.router,
     car_entries.router,

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
 
 from hillbench.records.entities import Kind, Photo, Reading, RunNote, TimedRun, Weighing
 from hillbench.usecases.show_car import ShownCar
-from hillbench.web.quantities import QUANTITIES
+from hillbench.web.quantities import BY_NAME
 from hillbench.web.showing import Showing
 from hillbench.web.templating import count
-
-_QUANTITIES: Final = {quantity.name: quantity for quantity in QUANTITIES}
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +51,7 @@ def _sentence(thing: Weighing | Reading | Photo | TimedRun, shown: ShownCar, sho
             readings = count(len(thing.readings_g), "reading")
             return f"Weighed {show.mass(mass.value, mass.standard_uncertainty)}, {readings}"
         case Reading():
-            quantity = _QUANTITIES[thing.quantity]
+            quantity = BY_NAME[thing.quantity]
             return f"{quantity.label}: {quantity.shown(thing.value, show)}"
         case Photo():
             return f"Photo: {thing.caption}" if thing.caption else "Photo"

@@ -11,14 +11,14 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import CarRecord, Photo, Reading, RunNote, TimedRun, Weighing
 from hillbench.uncertainty import Estimate, resolution_uncertainty
 from hillbench.units import MASS
-from hillbench.usecases.describe_car import CarDescription, describe_readings
+from hillbench.usecases.describe_car import describe_readings
 from hillbench.usecases.list_tracks import TrackSummary, list_tracks
 from hillbench.usecases.show_car import ShownCar, show_car
 from hillbench.web.car_history import Entry, entries
 from hillbench.web.page import Page
 from hillbench.web.preferences import Preferences
-from hillbench.web.quantities import QUANTITIES, Quantity
-from hillbench.web.showing import Showing, typed_again
+from hillbench.web.quantities import QUANTITIES, Quantity, assumed_or_measured
+from hillbench.web.showing import Showing, symbol, typed_again
 from hillbench.web.typed import Typed, default_unit
 
 FORMS: Final = ("weigh", "measure", "upload", "run")
@@ -187,15 +187,9 @@ def _measures(shown: ShownCar, preferences: Preferences) -> tuple[MeasureLine, .
     return tuple(
         MeasureLine(
             quantity,
-            _value(described, quantity.name),
-            default_unit(quantity.dimension, preferences),
+            assumed_or_measured(described, quantity.name),
+            symbol(default_unit(quantity.dimension, preferences)),
             tuple(reading for reading in shown.readings if reading.quantity == quantity.name),
         )
         for quantity in QUANTITIES
     )
-
-
-def _value(described: CarDescription, name: str) -> float:
-    """Return a quantity of the described car: the car's own, or a loss that goes with it."""
-    holder = described.car if hasattr(described.car, name) else described
-    return float(getattr(holder, name))

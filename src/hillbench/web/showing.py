@@ -52,7 +52,7 @@ class Figure:
     unit
         Symbol; empty for a bare number.
     uncertainty
-        Standard uncertainty rounded to two digits, same unit; empty where unknown.
+        Standard uncertainty rounded to one or two digits, same unit; empty where unknown.
     """
 
     number: str
@@ -87,11 +87,16 @@ class Showing:
         return _both(mass_g, uncertainty_g, units.MASS, self.preferences.mass_unit)
 
     def small_mass(self, mass_g: float) -> str:
-        """Return a small mass, such as an uncertainty, to two significant digits."""
+        """Return a small mass, such as an uncertainty, to one or two digits."""
         unit = self.preferences.mass_unit
         number = units.convert(mass_g, units.MASS, unit)
-        decimals = _decimals_for_two_digits(number) if number > 0.0 else 0
+        decimals = _decimals_of_uncertainty(number) if number > 0.0 else 0
         return f"{number:.{decimals}f} {unit}"
+
+    def step(self, step_g: float) -> str:
+        """Return the smallest step of a scale, as it is told."""
+        unit = self.preferences.mass_unit
+        return f"{typed_again(step_g, units.MASS, unit)} {unit}"
 
     def length(self, length_mm: float, uncertainty_mm: float | None = None) -> Shown:
         """Return a length on a car in mm and in."""
@@ -146,17 +151,33 @@ def _both(value: float, uncertainty: float | None, dimension: units.Dimension, u
 def _figure(
     value: float, uncertainty: float | None, dimension: units.Dimension, unit: str
 ) -> Figure:
-    symbol = _SYMBOLS.get(unit, unit)
     number = units.convert(value, dimension, unit)
     if not uncertainty:
-        return Figure(_signed(f"{number:.{_DECIMALS[unit]}f}"), symbol)
+        return Figure(_signed(f"{number:.{_DECIMALS[unit]}f}"), symbol(unit))
     spread = units.convert(uncertainty, dimension, unit)
-    decimals = _decimals_for_two_digits(spread)
-    return Figure(_signed(f"{number:.{decimals}f}"), symbol, f"{spread:.{decimals}f}")
+    decimals = _decimals_of_uncertainty(spread)
+    return Figure(_signed(f"{number:.{decimals}f}"), symbol(unit), f"{spread:.{decimals}f}")
 
 
-def _decimals_for_two_digits(number: float) -> int:
-    return min(max(1 - math.floor(math.log10(number)), 0), _MOST_DECIMALS)
+def _decimals_of_uncertainty(number: float) -> int:
+    """Return how many decimals an uncertainty is told with.
+
+    Notes
+    -----
+    Three leading digits up to 354 are told by two digits, up to 949 by one, above that
+    rounded up to 10. Particle Data Group, "Review of Particle Physics", introduction,
+    section 5.3.
+    """
+    power = math.floor(math.log10(number))
+    leading = round(number / 10.0 ** (power - 2))
+    digits = 2 if leading <= 354 or leading >= 950 else 1
+    decimals = digits - 1 - power - (1 if leading >= 950 else 0)
+    return min(max(decimals, 0), _MOST_DECIMALS)
+
+
+def symbol(unit: str) -> str:
+    """Return a unit as it is written on screen (``cm²`` for ``cm2``)."""
+    return _SYMBOLS.get(unit, unit)
 
 
 def _signed(text: str) -> str:
