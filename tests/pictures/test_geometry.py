@@ -8,6 +8,7 @@ import math
 import numpy as np
 import pytest
 
+from hillbench.coasting.result import Status
 from hillbench.coasting.track import Bend, SlopePoint, Track
 from hillbench.pictures.comparison import comparison_picture, comparison_sentence
 from hillbench.pictures.drawing import MIDDLE_PX, NARROW_PX, WIDE_PX
@@ -111,6 +112,21 @@ def test_ribbon_ends_where_the_run_ended() -> None:
     assert right == pytest.approx(expected, abs=2 * ROUNDING_PX)
     assert "stops here, 4.00 m" in reading.texts(root)
     assert "stops at 4.00 m" in profile_sentence(runs.stopped_at(400))
+
+
+def test_a_car_that_does_not_start_is_told_so() -> None:
+    run = runs.stopped_at(0, Status.DID_NOT_START)
+    assert profile_sentence(run) == "The car stays on the start line."
+    words = reading.texts(reading.read(profile_picture(runs.TRACK, run)))
+    assert "stays here, 0 m" in words
+
+
+def test_a_level_track_is_drawn_level() -> None:
+    root = reading.read(hill_picture(Track(5.0, slope_points=(SlopePoint(0.0, 0.0),))))
+    line = reading.corners(reading.marks(root, "surface")[0])
+    assert {y for _, y in line} == {line[0][1]}
+    words = next(text for text in reading.texts(root) if text.startswith("Heights drawn"))
+    assert float(words.split()[2]) < 20.0
 
 
 def test_margin_bars_are_shares_of_the_limit() -> None:

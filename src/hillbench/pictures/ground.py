@@ -18,6 +18,9 @@ LEFT_PX: Final = 46
 RIGHT_PX: Final = 20
 _SAMPLES: Final = 150
 _ROW_PX: Final = 17
+_LEAST_RISE: Final = 0.015
+"""Height shown at least, as a share of the length: a level track looks level."""
+
 _UNDER_PX: Final = 20.0
 _FLAG_PX: Final = 58.0
 
@@ -68,7 +71,7 @@ def lay_ground(track: Track, width_px: int, top_px: float, hill_px: float) -> Gr
     places = np.union1d(places, inner[:_SAMPLES])
     heights = profile.height_m(places)
     low, high = float(heights.min()), float(heights.max())
-    high = max(high, low + track.finish_at_m * 1e-3)
+    high = max(high, low + track.finish_at_m * _LEAST_RISE)
     below = (high - float(heights[-1])) / (high - low) * (hill_px - _UNDER_PX)
     top_px += max(0.0, _FLAG_PX - below - top_px)
     base = top_px + hill_px
@@ -234,7 +237,7 @@ def _height_lines(ground: Ground) -> list[svg.Element]:
             for low, high in _stretches_above(ground, tick)
         ]
         text = f"{tick_figure(tick, step)} m"
-        marks.append(drawing.words(LEFT_PX - 6.0, y + 4.0, text, "words-quiet", anchor="end"))
+        marks.append(drawing.words(LEFT_PX - 9.0, y + 4.0, text, "words-quiet", anchor="end"))
     return marks
 
 

@@ -15,7 +15,7 @@ from hillbench.pictures.scale import figure, short_figure
 _RIBBON_PX: Final = 13.0
 _RIBBON_PARTS: Final = 120
 _ENDS: Final = {
-    Status.DID_NOT_START: "does not start",
+    Status.DID_NOT_START: "stays here",
     Status.STALLED: "stops here",
     Status.LIFTED_OFF: "leaves the track here",
 }
@@ -67,6 +67,8 @@ def profile_picture(
 
 def profile_sentence(run: Run) -> str:
     """Return what the picture of a run shows, in words."""
+    if run.status is Status.DID_NOT_START:
+        return "The car stays on the start line."
     fastest = int(np.argmax(run.trace.speed_m_s))
     speed = figure(float(run.trace.speed_m_s[fastest]), 2)
     at = short_figure(float(run.trace.at_m[fastest]), 3)

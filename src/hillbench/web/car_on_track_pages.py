@@ -81,7 +81,9 @@ class CarOnTrackPage(Page):
 
 
 def gains_of(changes: tuple[Change, ...]) -> tuple[Gain, ...]:
-    """Return what each change would buy, all bars to one scale with room for losses."""
+    """Return what each change would buy, all bars to one scale; none where nothing finishes."""
+    if all(change.gain_s is None for change in changes):
+        return ()
     gains = [change.gain_s or 0.0 for change in changes]
     low, high = min([0.0, *gains]), max([0.0, *gains])
     scale = Scale(low, high if high > low else low + 1.0, 0.0, BAR_PX)

@@ -23,8 +23,8 @@ class RunPictures:
         Pictures.
     energy_sentence, trace_sentence, margin_sentence
         What they say, in words.
-    has_margins
-        Whether any bend or crest sets a limit.
+    moved, has_margins
+        Whether the car left the start line, and whether any bend or crest sets a limit.
     """
 
     profile: Pictured
@@ -34,6 +34,7 @@ class RunPictures:
     energy_sentence: str
     trace_sentence: str
     margin_sentence: str
+    moved: bool
     has_margins: bool
 
     @classmethod
@@ -59,5 +60,6 @@ class RunPictures:
             energy_sentence=energy_sentence(run.energy),
             trace_sentence=profile_sentence(run),
             margin_sentence=margin_sentence(run.margins),
+            moved=len(run.trace.at_m) > 1,
             has_margins=bool(telling_margins(run.margins)),
         )

@@ -216,7 +216,8 @@ def _beside(problem: Problem, points: list[_Point], bends: list[int]) -> Problem
         field = point.field_at if match[2] == "at_m" else point.field_value
         return replace(problem, where=field, seen=f"{problem.seen}{point.line}")
     if match := _BEND.fullmatch(problem.where):
-        return replace(problem, where=f"bend_{match[2]}_{bends[int(match[1])]}")
+        allowed = problem.allowed.replace("from_m", "its begin")
+        return replace(problem, where=f"bend_{match[2]}_{bends[int(match[1])]}", allowed=allowed)
     if problem.where in ("track.slope_points", "track.height_points"):
         field = points[0].field_at if points else "point_at_0"
         return replace(problem, where=field)

@@ -47,7 +47,7 @@ _LABELS: Final = {
     "note": "Note",
     "given": "The hill as",
     "finish_at_m": "Length",
-    "gates_at_m": "Gates",
+    "gates_at_m": "A gate",
     "column": "Column of numbers",
     "rolling_resistance": "Rolling resistance",
     "wall_friction": "Wall friction",

@@ -43,6 +43,7 @@ from hillbench.web.typed import Answers, Typed
 router = APIRouter()
 
 _PART: Final = "tracks/form.html"
+_MOST_CARS: Final = 8
 _SKETCH_LABELS: Final = {
     "length_m": "Length",
     "drop_m": "Drop",
@@ -90,7 +91,7 @@ def edit_track(request: Request, book: Book, preferences: Units, track_id: int) 
     """Show the editor of a track."""
     with book.read() as session:
         record = find_track(session, track_id)
-        cars = list_cars(session)
+        cars = list_cars(session)[:_MOST_CARS]
     if record.removed_at is not None:
         raise NotFound("track", track_id)
     typed = Typed(FORM, record_fields(record, preferences))
