@@ -5,7 +5,7 @@ import itertools
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hillbench.pictures.labels import stack_in_rows, without_overlap
+from hillbench.pictures.labels import stack_in_rows, text_width_px, without_overlap, wrapped
 
 WORDS = st.lists(st.tuples(st.floats(0.0, 900.0), st.floats(5.0, 120.0)), min_size=1, max_size=25)
 
@@ -32,3 +32,11 @@ def test_words_that_stay_never_touch(words: list[tuple[float, float]]) -> None:
     assert kept[0] == 0
     for one, other in itertools.combinations(kept, 2):
         assert abs(centres[one] - centres[other]) >= (widths[one] + widths[other]) / 2.0
+
+
+@given(st.text(max_size=300), st.floats(50.0, 900.0))
+def test_wrapped_lines_keep_every_word_and_the_width(text: str, width_px: float) -> None:
+    lines = wrapped(text, width_px, 20.0)
+    assert " ".join(lines).split() == text.split()
+    for line in lines:
+        assert text_width_px(line, 20.0) <= width_px or len(line.split()) == 1

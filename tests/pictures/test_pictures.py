@@ -101,6 +101,14 @@ def test_report_holds_the_answer_and_three_pictures() -> None:
     assert len(list(root.iter(f"{reading.SVG}svg"))) == 4
 
 
+def test_a_long_answer_is_wrapped() -> None:
+    answer = "The car does not start: " + "raise the start, or free the wheels. " * 5
+    root = reading.read(run_report(runs.TRACK, runs.stopped_at(0, Status.DID_NOT_START), answer))
+    first = next(text for text in reading.texts(root) if text.startswith("The car does not"))
+    assert len(first) < len(answer) / 2
+    assert " ".join(answer.split()) in " ".join(reading.texts(root))
+
+
 @pytest.mark.parametrize(
     "track",
     [

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from hillbench.coasting.track import Track
-from hillbench.pictures import drawing, ground, labels
+from hillbench.pictures import below_axis, drawing, ground, labels
 from hillbench.pictures.drawing import ROOMY_PX, WIDE_PX
 from hillbench.pictures.scale import Scale, figure, short_figure
 
@@ -44,11 +44,11 @@ def hill_picture(
     marks += _slope_words(land)
     marks += ground.finish_marks(land, f"finish {short_figure(track.finish_at_m, 4)} m")
     gates = tuple(f"gate {number}" for number in range(1, len(track.gates_at_m) + 1))
-    more, bottom = ground.gate_marks(land, gates, land.base_px + 22.0)
+    more, bottom = below_axis.gate_marks(land, gates, land.base_px + 22.0)
     marks += more
-    more, bottom = ground.bend_words(land, bottom)
+    more, bottom = below_axis.bend_words(land, bottom)
     marks += more
-    marks.append(ground.scale_words(land, bottom + 18.0))
+    marks.append(below_axis.scale_words(land, bottom + 18.0))
     return drawing.picture(
         key,
         f"{name}: height over distance",

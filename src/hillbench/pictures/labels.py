@@ -16,6 +16,18 @@ def text_width_px(text: str, size_px: float = 13.0) -> float:
     return ems * size_px
 
 
+def wrapped(text: str, width_px: float, size_px: float) -> list[str]:
+    """Return words in lines of at most a width; a longer single word keeps its own line."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width_px(longer, size_px) <= width_px:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
 @dataclass(frozen=True, slots=True)
 class Placed:
     """Words given a row.

@@ -8,7 +8,7 @@ import numpy as np
 
 from hillbench.coasting.result import Floats, Run, Status
 from hillbench.coasting.track import Track
-from hillbench.pictures import drawing, ground, labels, palette
+from hillbench.pictures import below_axis, drawing, ground, labels, palette
 from hillbench.pictures.drawing import ROOMY_PX, WIDE_PX
 from hillbench.pictures.scale import figure, short_figure
 
@@ -50,11 +50,11 @@ def profile_picture(
     marks.append(ground.surface_line(land))
     marks += _end_marks(land, run)
     marks += _speed_words(land, run)
-    more, bottom = ground.gate_marks(land, _gate_texts(run, width_px), land.base_px + 22.0)
+    more, bottom = below_axis.gate_marks(land, _gate_texts(run, width_px), land.base_px + 22.0)
     marks += more
-    more, bottom = ground.bend_words(land, bottom)
+    more, bottom = below_axis.bend_words(land, bottom)
     marks += more
-    marks.append(ground.scale_words(land, bottom + 18.0))
+    marks.append(below_axis.scale_words(land, bottom + 18.0))
     return drawing.picture(
         key,
         "Height over distance, coloured by speed",

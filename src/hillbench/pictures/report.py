@@ -11,10 +11,13 @@ from hillbench.coasting.track import Track
 from hillbench.pictures import palette
 from hillbench.pictures.drawing import WIDE_PX, in_own_colours, words
 from hillbench.pictures.energy import energy_picture
+from hillbench.pictures.labels import wrapped
 from hillbench.pictures.profile import profile_picture
 from hillbench.pictures.trace import trace_picture
 
 _HEADLINE_PX: Final = 64.0
+_HEADLINE_SIZE_PX: Final = 20.0
+_LINE_PX: Final = 28.0
 _CAPTION_PX: Final = 40.0
 _MARGIN_PX: Final = 24.0
 _SIZE_PATTERN: Final = re.compile(r'viewBox="0 0 [\d.]+ ([\d.]+)"')
@@ -43,8 +46,12 @@ def run_report(track: Track, run: Run, sentence: str, *, title: str = "A run dow
             energy_picture(run.energy, standalone=True, finished=finished),
         ),
     )
-    y = _HEADLINE_PX
-    body = [in_own_colours(words(4.0, 38.0, sentence, "words-headline"))]
+    lines = wrapped(sentence, WIDE_PX - 8.0, _HEADLINE_SIZE_PX)
+    y = _HEADLINE_PX + (len(lines) - 1) * _LINE_PX
+    body = [
+        in_own_colours(words(4.0, 38.0 + number * _LINE_PX, line, "words-headline"))
+        for number, line in enumerate(lines)
+    ]
     for caption, part in parts:
         body.append(in_own_colours(words(4.0, y + 24.0, caption, "words-strong")))
         body.append(f'<g transform="translate(0 {y + _CAPTION_PX:g})">{part}</g>')

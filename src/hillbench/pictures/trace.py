@@ -9,8 +9,8 @@ import numpy as np
 from hillbench.coasting.result import Run
 from hillbench.coasting.track import Track
 from hillbench.pictures import drawing, labels
+from hillbench.pictures.axis import distance_ticks
 from hillbench.pictures.drawing import WIDE_PX
-from hillbench.pictures.ground import distance_ticks
 from hillbench.pictures.panel import Panel, lay_panel, panel_marks
 from hillbench.pictures.profile import profile_sentence
 from hillbench.pictures.scale import figure
