@@ -76,6 +76,16 @@ def test_the_page_leads_with_the_time_of_the_run(
     assert page.text.count('role="img"') == 12  # four pictures, each in three widths
 
 
+def test_the_numbers_of_the_curve(client: CheckedClient, book: BenchBook, pair: Pair) -> None:
+    scene = set_scene(book, pair.car_id, pair.track_id)
+    run = coast(scene.track.track, scene.description.car, scene.losses, scene.surroundings)
+    page = client.get(pair.address).text
+    table = page[page.index("In numbers") :]
+    for time_s in (*run.gate_times_s, run.finish_time_s):
+        assert f">{time_s:.3f}<" in table
+    assert f">{run.finish_speed_m_s:.2f}<" in table
+
+
 @pytest.mark.parametrize(
     ("track", "told"),
     [(LEVEL, "does not start"), (SHORT_OF_IT, "stalls"), (SHORT_OF_IT, "stops here")],

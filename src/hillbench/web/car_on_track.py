@@ -21,7 +21,7 @@ from hillbench.usecases.what_if import Tweak, WhatIf, what_if
 from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Units, pairs
 from hillbench.web.car_inputs import inputs_of
-from hillbench.web.car_on_track_pages import CarOnTrackPage, gains_of
+from hillbench.web.car_on_track_pages import CarOnTrackPage, gains_of, passings_of
 from hillbench.web.flash import Flash
 from hillbench.web.preferences import Preferences
 from hillbench.web.run_pictures import RunPictures
@@ -167,6 +167,7 @@ def _page(
         prediction=prediction,
         pictures=RunPictures.of(scene.track.track, prediction.run),
         gains=gains_of(prediction.changes),
+        passings=passings_of(scene.track.track, prediction.run),
         sliders=sliders_of(result, tried.tweak),
         answer=answer,
         page_address=_address(car_id, track_id),

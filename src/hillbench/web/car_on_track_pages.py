@@ -5,6 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Final
 
+import numpy as np
+
+from hillbench.coasting.result import Run
+from hillbench.coasting.track import Track
 from hillbench.pictures.scale import Scale
 from hillbench.records.entities import RunNote, TimedRun
 from hillbench.usecases.predict_run import Change, Prediction
@@ -36,6 +40,24 @@ class Gain:
 
 
 @dataclass(frozen=True, slots=True)
+class Passing:
+    """The car at one gate, or at the finish.
+
+    Attributes
+    ----------
+    name
+        Which gate.
+    at_m, time_s, speed_m_s
+        Where it stands, when the car passes it and how fast; None where it does not get there.
+    """
+
+    name: str
+    at_m: float
+    time_s: float | None
+    speed_m_s: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class CarOnTrackPage(Page):
     """A car on a track: what a run will take, where the time goes, what a change buys.
 
@@ -49,6 +71,8 @@ class CarOnTrackPage(Page):
         Its pictures.
     gains
         What each change would buy, with its bar.
+    passings
+        Time and speed at each gate and at the finish.
     sliders, answer, page_address
         What can be tried, what it answers, and the address of this page.
     inputs, assumed
@@ -69,6 +93,7 @@ class CarOnTrackPage(Page):
     prediction: Prediction
     pictures: RunPictures
     gains: tuple[Gain, ...]
+    passings: tuple[Passing, ...]
     sliders: tuple[Slider, ...]
     answer: Answer
     page_address: str
@@ -78,6 +103,18 @@ class CarOnTrackPage(Page):
     typical_s: float | None
     typed: Typed
     notes_of_runs: tuple[tuple[str, str], ...] = tuple((str(n), str(n)) for n in RunNote)
+
+
+def passings_of(track: Track, run: Run) -> tuple[Passing, ...]:
+    """Return when and how fast the car passes each gate and the finish."""
+    names = [f"Gate {number}" for number in range(1, len(track.gates_at_m) + 1)]
+    times = [*run.gate_times_s, run.finish_time_s]
+    places = [*track.gates_at_m, track.finish_at_m]
+    speeds = np.interp(places, run.trace.at_m, run.trace.speed_m_s)
+    return tuple(
+        Passing(name, at_m, time_s, None if time_s is None else float(speed))
+        for name, at_m, time_s, speed in zip([*names, "Finish"], places, times, speeds, strict=True)
+    )
 
 
 def gains_of(changes: tuple[Change, ...]) -> tuple[Gain, ...]:
