@@ -44,6 +44,18 @@ WINDING = Track(
 """Eight bends, most of them banked, over eighteen metres."""
 
 
+SLOW_BANKS = Track(
+    7.0,
+    (SlopePoint(0.0, 8.0), SlopePoint(3.0, 3.0), SlopePoint(7.0, 4.0)),
+    bends=(
+        *(Bend(0.4, 0.9, -30.0, 8.0), Bend(1.2, 2.6, 80.0, 22.0), Bend(3.0, 4.6, -60.0, 30.0)),
+        *(Bend(5.0, 6.4, 75.0, 28.0),),
+    ),
+    gates_at_m=(1.0, 4.0),
+)
+"""Banks in which a car leans first on the inner wall and then on the outer one."""
+
+
 def random_cars(count: int, seed: int) -> tuple[list[Car], list[Losses]]:
     """Return cars and losses over the range that builders meet."""
     rng = np.random.default_rng(seed)

@@ -69,13 +69,13 @@ def integrate(track: Track, cars: list[Car], losses: list[Losses]) -> Reference:
     stops = [*track.gates_at_m, track.finish_at_m]
     kinks = (hill.kinks[:, None] + np.concatenate([car.nose, car.nose + car.wheelbase])).ravel()
     breaks = np.unique(np.concatenate([kinks, stops]))
-    breaks = [place for place in breaks.tolist() if _START_M < place <= track.finish_at_m]
+    ahead = [place for place in breaks.tolist() if _START_M < place <= track.finish_at_m]
     push = car.push(hill, np.full(len(cars), _START_M), np.zeros(len(cars)))
     mass = car.moving(hill, np.full(len(cars), _START_M))
     assert np.all(push > 0.0), "a car of the reference does not start"
     state = np.concatenate([np.sqrt(2.0 * mass * _START_M / push), push * _START_M])
     here, times = _START_M, []
-    for there in breaks:
+    for there in ahead:
         if there - here > 1e-12:
             state = _over(hill, car, state, here, there)
         here = there

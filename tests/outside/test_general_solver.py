@@ -8,7 +8,7 @@ import pytest
 from hillbench.coasting.batch import coast_batch
 from hillbench.coasting.car_batch import CarBatch
 from hillbench.coasting.track import Track
-from tests.outside.hills import HUMPS, STRAIGHT, WINDING, random_cars
+from tests.outside.hills import HUMPS, SLOW_BANKS, STRAIGHT, WINDING, random_cars
 from tests.outside.reference_run import integrate
 from tests.outside.registry import Outside
 
@@ -19,7 +19,12 @@ CARS = 32
 
 @pytest.mark.parametrize(
     ("name", "track"),
-    [("ramp, valley, flat", STRAIGHT), ("humps and two bends", HUMPS), ("eight bends", WINDING)],
+    [
+        ("ramp, valley, flat", STRAIGHT),
+        ("humps and two bends", HUMPS),
+        ("eight bends", WINDING),
+        ("slow banks", SLOW_BANKS),
+    ],
 )
 def test_random_cars(outside: Outside, name: str, track: Track) -> None:
     cars, losses = random_cars(CARS, 64)

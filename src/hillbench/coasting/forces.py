@@ -80,7 +80,7 @@ def panel_forces(table: Floats, parameters: Floats, speed_2: Floats) -> Forces:
     wall = mass * mix(table, 11, share) * speed_2 - weight * mix(table, 13, share)
     load_share = np.maximum(normal / weight, 1e-12)
     fall = weight * (mix(table, 1, share) + height * mix(table, 3, share)) / table[:, 0]
-    lifts = swing < 0.0
+    lifts = swing < -1e-15  # less is a slope typed in denormal numbers
     lift_speed_2 = np.where(lifts, press / np.where(lifts, -swing, 1.0), np.inf)
     return Forces(
         moving_kg=moving_mass(table, parameters),

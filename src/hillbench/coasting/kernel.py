@@ -65,12 +65,22 @@ def _step(
     swing = mass * (share * row[9] + other * row[10]) * arm
     side = share * row[11] + other * row[12]
     tilt = gravity * (share * row[13] + other * row[14])
-    # The hair of energy gives a car at rest in an unbanked bend the sign it is about to have.
-    lean = wall if 2.0 * (energy + 1e-15) * side > tilt * moving else -wall
-    constant = load_loss * press + steady - lean * tilt
-    square = (load_loss * swing + drag + lean * side) * row[0]
-    after = (energy * (moving - square) - moving * (weight * fall + constant * row[0])) / (
-        moving + square
+    # Where the car goes over from one wall to the other within the panel, `turn` is the part of
+    # it before, and each end counts with the sign and the part of its own side.
+    near = 2.0 * energy * side - tilt * moving
+    guess = energy - weight * fall - (load_loss * press + steady) * row[0]
+    far = 2.0 * guess * side - tilt * moving
+    crosses = near * far < 0.0
+    turn = near / (near - far) if crosses else 1.0
+    lean = wall if (near > 0.0 or (near == 0.0 and far > 0.0)) else -wall
+    lean_near = lean * turn
+    lean_far = lean * (turn - 1.0) if crosses else lean
+    constant = load_loss * press + steady - 0.5 * (lean_near + lean_far) * tilt
+    square = load_loss * swing + drag
+    square_near = (square + lean_near * side) * row[0]
+    square_far = (square + lean_far * side) * row[0]
+    after = (energy * (moving - square_near) - moving * (weight * fall + constant * row[0])) / (
+        moving + square_far
     )
     return after, moving, press, swing
 
