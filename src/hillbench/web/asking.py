@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
 from datetime import datetime
 from typing import Annotated, Final
 
-from fastapi import Depends, Request
+from fastapi import Depends, Path, Request
 from starlette.datastructures import FormData, UploadFile
 
 from hillbench.records.bench_book import BenchBook
@@ -28,10 +29,11 @@ def _now(request: Request) -> datetime:
     return now
 
 
-async def _form(request: Request) -> FormData:
-    return await request.form(
+async def _form(request: Request) -> AsyncIterator[FormData]:
+    async with request.form(
         max_fields=_MOST_FIELDS, max_files=_MOST_FILES, max_part_size=_LARGEST_FIELD
-    )
+    ) as form:
+        yield form
 
 
 def pairs(form: FormData) -> tuple[tuple[str, str], ...]:
@@ -56,3 +58,6 @@ Now = Annotated[datetime, Depends(_now)]
 
 Form = Annotated[FormData, Depends(_form)]
 """The form as it was sent; `pairs` gives what `typed.Answers` reads."""
+
+Number = Annotated[int, Path(ge=1, lt=2**63)]
+"""Number of a thing in an address; any other is an address that leads nowhere."""

@@ -15,7 +15,7 @@ from hillbench.usecases.describe_car import describe_readings
 from hillbench.usecases.list_bench import CarAtBench, list_bench
 from hillbench.usecases.list_tracks import TrackSummary, list_tracks
 from hillbench.web.answer import show
-from hillbench.web.asking import Book, Units
+from hillbench.web.asking import Book, Number, Units
 from hillbench.web.next_steps import Step, first_steps, next_steps
 from hillbench.web.page import Page
 from hillbench.web.preferences import Preferences
@@ -119,7 +119,7 @@ def show_bench(request: Request, book: Book, preferences: Units) -> Response:
 
 
 @router.get("/bench/{car_id}/times")
-def show_times(request: Request, book: Book, car_id: int) -> Response:
+def show_times(request: Request, book: Book, car_id: Number) -> Response:
     """Show what a car will take on each track; asked for after the page is there."""
     tracks = list_tracks(book)[:SHOWN_TRACKS]
     times = tuple(PredictedTime(track, _predicted(book, car_id, track)) for track in tracks)

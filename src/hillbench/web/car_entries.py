@@ -16,7 +16,7 @@ from hillbench.usecases.measure_car import measure_car
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.weigh_car import weigh_car
 from hillbench.web.answer import done, refuse
-from hillbench.web.asking import Book, Form, Now, Units, pairs, upload
+from hillbench.web.asking import Book, Form, Now, Number, Units, pairs, upload
 from hillbench.web.car_page import car_page
 from hillbench.web.flash import Flash
 from hillbench.web.quantities import QUANTITIES
@@ -48,7 +48,7 @@ _RUN_LABELS: Final = {
 
 @router.post("/weighings")
 def add_weighing(
-    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: int
+    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: Number
 ) -> Response:
     """Keep a weighing with all its readings."""
     answers = Answers("weigh", pairs(form), preferences, _WEIGH_LABELS)
@@ -78,7 +78,7 @@ def add_weighing(
 
 @router.post("/readings")
 def add_readings(
-    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: int
+    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: Number
 ) -> Response:
     """Keep one reading of each quantity that was filled in."""
     answers = Answers("measure", pairs(form), preferences, _MEASURE_LABELS)
@@ -110,7 +110,7 @@ def add_readings(
 
 @router.post("/photos")
 def add_car_photo(
-    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: int
+    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: Number
 ) -> Response:
     """Keep a photo."""
     answers = Answers("upload", pairs(form), preferences, _PHOTO_LABELS)
@@ -130,7 +130,7 @@ def add_car_photo(
 
 @router.post("/runs")
 def add_run(
-    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: int
+    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: Number
 ) -> Response:
     """Keep a timed run."""
     answers = Answers("run", pairs(form), preferences, _RUN_LABELS)

@@ -18,7 +18,7 @@ from hillbench.usecases.list_bench import CarAtBench, list_bench
 from hillbench.usecases.save_car import save_car
 from hillbench.usecases.show_car import show_car
 from hillbench.web.answer import done, refuse, show
-from hillbench.web.asking import Book, Form, Now, Units, pairs
+from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
 from hillbench.web.car_page import car_page
 from hillbench.web.flash import Flash
 from hillbench.web.page import Page
@@ -111,13 +111,13 @@ def add_car(request: Request, book: Book, preferences: Units, now: Now, form: Fo
 
 
 @router.get("/cars/{car_id}")
-def show_one_car(request: Request, book: Book, preferences: Units, car_id: int) -> Response:
+def show_one_car(request: Request, book: Book, preferences: Units, car_id: Number) -> Response:
     """Show one car."""
     return show(request, car_page(book, car_id, preferences))
 
 
 @router.get("/cars/{car_id}/edit")
-def show_edit_car(request: Request, book: Book, car_id: int) -> Response:
+def show_edit_car(request: Request, book: Book, car_id: Number) -> Response:
     """Show the form that renames a car."""
     car = show_car(book, car_id).car
     held = {"name": car.name, "casting": car.casting_name, "note": car.note}
@@ -126,7 +126,7 @@ def show_edit_car(request: Request, book: Book, car_id: int) -> Response:
 
 @router.post("/cars/{car_id}/edit")
 def change_car(
-    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: int
+    request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: Number
 ) -> Response:
     """Keep another name, casting or note."""
     answers = Answers("car", pairs(form), preferences, _LABELS)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, fields
 from typing import ClassVar, Final
 
@@ -39,6 +40,12 @@ PLACES: Final = (
     Place("tracks", "Tracks", "/tracks"),
 )
 """The navigation, in order; only places that are built."""
+
+
+_NOT_HTML: Final = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]"
+)
+"""What may be typed but not stand in a page; shown as a replacement character."""
 
 
 class Page:
@@ -115,7 +122,8 @@ def render(request: Request, page: Page, template: str = "", flash: Flash | None
     """
     context = {field.name: getattr(page, field.name) for field in fields(page)}  # type: ignore[arg-type]
     context["shell"] = _shell(request, page, flash, fragment=bool(template))
-    return environment().get_template(template or page.template).render(context)
+    html = environment().get_template(template or page.template).render(context)
+    return _NOT_HTML.sub("\N{REPLACEMENT CHARACTER}", html)
 
 
 def _shell(request: Request, page: Page, flash: Flash | None, *, fragment: bool) -> Shell:

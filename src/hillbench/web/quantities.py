@@ -43,7 +43,7 @@ class Quantity:
             units.FORCE.name: show.force,
         }
         writer = writers.get(self.dimension.name)
-        return show.number(value) if writer is None else writer(value)
+        return show.number(value) if writer is None else writer(value).trimmed()
 
 
 QUANTITIES: Final = (

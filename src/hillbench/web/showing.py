@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from hillbench import units
@@ -64,6 +64,12 @@ class Figure:
         gap = "" if self.unit in ("", "°") else " "
         return f"{self.number}{spread}{gap}{self.unit}"
 
+    def trimmed(self) -> Figure:
+        """Return it without zeros at the end that say nothing."""
+        if "." not in self.number or self.uncertainty:
+            return self
+        return replace(self, number=self.number.rstrip("0").rstrip("."))
+
 
 @dataclass(frozen=True, slots=True)
 class Shown:
@@ -71,6 +77,10 @@ class Shown:
 
     first: Figure
     other: Figure | None = None
+
+    def trimmed(self) -> Shown:
+        """Return it without zeros at the end, as for a value that was typed in."""
+        return Shown(self.first.trimmed(), self.other)
 
     def __str__(self) -> str:
         return str(self.first)

@@ -14,7 +14,7 @@ from hillbench.records.entities import Kind, RemovedThing
 from hillbench.usecases.list_removed import list_removed
 from hillbench.usecases.remove_thing import remove_thing, restore_thing
 from hillbench.web.answer import done, show
-from hillbench.web.asking import Book, Form, Now
+from hillbench.web.asking import Book, Form, Now, Number
 from hillbench.web.flash import Flash
 from hillbench.web.page import Page
 
@@ -46,7 +46,7 @@ def show_removed(request: Request, book: Book) -> Response:
 
 @router.post("/remove/{kind}/{thing_id}")
 def remove(
-    request: Request, book: Book, now: Now, form: Form, kind: Kind, thing_id: int
+    request: Request, book: Book, now: Now, form: Form, kind: Kind, thing_id: Number
 ) -> Response:
     """Take a thing out of use and offer to bring it back."""
     remove_thing(book, kind, thing_id, now)
@@ -56,7 +56,7 @@ def remove(
 
 
 @router.post("/undo/{kind}/{thing_id}")
-def bring_back(request: Request, book: Book, form: Form, kind: Kind, thing_id: int) -> Response:
+def bring_back(request: Request, book: Book, form: Form, kind: Kind, thing_id: Number) -> Response:
     """Bring a removed thing back."""
     restore_thing(book, kind, thing_id)
     return done(request, _back(request, form), Flash(f"The {kind.word} is back."))
@@ -64,7 +64,7 @@ def bring_back(request: Request, book: Book, form: Form, kind: Kind, thing_id: i
 
 @router.post("/undo/put-away/{kind}/{thing_id}")
 def undo_entry(
-    request: Request, book: Book, now: Now, form: Form, kind: Kind, thing_id: int
+    request: Request, book: Book, now: Now, form: Form, kind: Kind, thing_id: Number
 ) -> Response:
     """Undo an entry that was just made."""
     return remove(request, book, now, form, kind, thing_id)
