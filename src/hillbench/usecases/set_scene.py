@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from sqlalchemy.orm import Session
+
 from hillbench.coasting.losses import Losses
 from hillbench.coasting.surroundings import Surroundings, air_density, gravity_at_latitude
 from hillbench.records import track_store
@@ -48,8 +50,13 @@ def set_scene(book: BenchBook, car_id: int, track_id: int) -> Scene:
         If there is no such car or track.
     """
     with book.read() as session:
-        description = describe_in(session, car_id)
-        track = track_store.find_track(session, track_id)
+        return scene_in(session, car_id, track_id)
+
+
+def scene_in(session: Session, car_id: int, track_id: int) -> Scene:
+    """Return a car and a track ready to be run, read in a session that is open already."""
+    description = describe_in(session, car_id)
+    track = track_store.find_track(session, track_id)
     return Scene(
         description=description,
         track=track,
