@@ -14,6 +14,7 @@ from hillbench.pictures.comparison import comparison_picture, comparison_sentenc
 from hillbench.pictures.drawing import MIDDLE_PX, NARROW_PX, WIDE_PX
 from hillbench.pictures.energy import energy_picture, energy_sentence
 from hillbench.pictures.hill import hill_picture, hill_sentence
+from hillbench.pictures.length_unit import FOOT
 from hillbench.pictures.margin import margin_picture, margin_sentence
 from hillbench.pictures.plan import plan_line
 from hillbench.pictures.profile import profile_picture, profile_sentence
@@ -163,6 +164,17 @@ def test_plan_of_a_closed_ring_returns_to_its_start() -> None:
 def test_plan_of_a_slope_is_shortened_by_its_cosine() -> None:
     _, plan = plan_line(Track(10.0, slope_points=(SlopePoint(0.0, 60.0),)))
     assert plan[-1] == pytest.approx((5.0, 0.0))  # cos 60° = 1/2
+
+
+def test_feet_where_feet_are_preferred() -> None:
+    root = reading.read(hill_picture(runs.TRACK, unit=FOOT))
+    words = reading.texts(root)
+    assert {"finish 32.81 ft", "↰ 90° r 2.1 ft"} <= set(words)  # 10 m and 2/π m over 0.3048
+    line = reading.corners(reading.marks(root, "surface")[0])
+    at_30_ft = line[0][0] + (line[-1][0] - line[0][0]) * 30 * 0.3048 / 10.0
+    tick = next(text for text in root.iter(f"{reading.SVG}text") if text.text == "30 ft")
+    assert float(tick.attrib["x"]) == pytest.approx(at_30_ft, abs=0.02)
+    assert hill_sentence(runs.TRACK, FOOT).startswith("32.81 ft long, falls 3.28 ft")
 
 
 def test_sentence_of_a_track() -> None:

@@ -123,6 +123,8 @@ def test_heights_in_feet(client: CheckedClient, book: BenchBook) -> None:
     assert track.height_points[0].height_m == pytest.approx(0.762)
     page = client.get(f"/tracks/{track_id}").text
     assert (field(page, "finish_at_m"), field(page, "point_value_0")) == ("10", "2.5")
+    assert "10.00 ft long, falls 2.50 ft" in page
+    assert "finish 10.00 ft" in page
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ from typing import Final
 
 from hillbench.pictures import drawing, labels
 from hillbench.pictures.ground import RIGHT_PX, Ground
+from hillbench.pictures.length_unit import METRE, LengthUnit
 from hillbench.pictures.scale import figure, short_figure
 
 _ROW_PX: Final = 17
@@ -36,7 +37,7 @@ def bend_words(ground: Ground, top_px: float) -> tuple[list[drawing.Mark], float
     """
     bends = [bend for bend in ground.profile.bends if bend.turn_deg]
     centres = tuple((bend.from_m + bend.to_m) / 2.0 for bend in bends)
-    texts = tuple(bend_text(bend.turn_deg, bend.curvature_1_m) for bend in bends)
+    texts = tuple(bend_text(bend.turn_deg, bend.curvature_1_m, ground.unit) for bend in bends)
     marks, end = word_rows(ground, centres, texts, top_px)
     if end <= top_px + 2 * _ROW_PX:
         return marks, end
@@ -59,11 +60,10 @@ def _numbered_bends(
     return marks, top_px + rows * _ROW_PX + 4.0
 
 
-def bend_text(turn_deg: float, curvature_1_m: float) -> str:
+def bend_text(turn_deg: float, curvature_1_m: float, unit: LengthUnit = METRE) -> str:
     """Return a bend in few words: which way, how far round and on what radius."""
     arrow = "↰" if turn_deg > 0.0 else "↱"
-    radius = 1.0 / abs(curvature_1_m)
-    return f"{arrow} {figure(abs(turn_deg), 0)}° r {short_figure(radius, 2)} m"
+    return f"{arrow} {figure(abs(turn_deg), 0)}° r {unit.told(1.0 / abs(curvature_1_m), 2)}"
 
 
 def word_rows(

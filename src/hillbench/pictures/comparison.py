@@ -11,6 +11,7 @@ from hillbench.coasting.track import Track
 from hillbench.pictures import drawing
 from hillbench.pictures.axis import distance_ticks
 from hillbench.pictures.drawing import WIDE_PX
+from hillbench.pictures.length_unit import METRE, LengthUnit
 from hillbench.pictures.panel import Panel, lay_panel, panel_marks
 from hillbench.pictures.scale import figure
 
@@ -27,6 +28,7 @@ def comparison_picture(
     *,
     width_px: int = WIDE_PX,
     key: str = "comparison",
+    unit: LengthUnit = METRE,
     standalone: bool = False,
 ) -> str:
     """Return the difference in speed and the time gained along the track, as SVG.
@@ -41,6 +43,8 @@ def comparison_picture(
         Width the picture is laid out for.
     key
         Name of the picture, unique in its page.
+    unit
+        Unit of lengths along the track.
     standalone
         Whether it is to be a file of its own.
     """
@@ -53,7 +57,7 @@ def comparison_picture(
         marks += _areas(panel, at, values)
         marks.append(drawing.polyline(panel.points(at, values), "line-accent", data={"mark": name}))
     marks += _end_label(time, float(at[-1]), float(gained[-1]))
-    marks += distance_ticks(time.x, bottom)
+    marks += distance_ticks(time.x, bottom, unit)
     return drawing.picture(
         key,
         "After the change against before",

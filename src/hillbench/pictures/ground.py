@@ -12,7 +12,8 @@ from hillbench.coasting.result import Floats
 from hillbench.coasting.track import Track
 from hillbench.pictures import drawing
 from hillbench.pictures.axis import distance_ticks
-from hillbench.pictures.scale import Scale, nice_ticks, tick_figure
+from hillbench.pictures.length_unit import METRE, LengthUnit
+from hillbench.pictures.scale import Scale
 
 LEFT_PX: Final = 46
 RIGHT_PX: Final = 20
@@ -38,6 +39,8 @@ class Ground:
         Lower edge of the hill.
     places_m, heights_m
         The line of the hill, from start to finish.
+    unit
+        Unit in which lengths are written.
     """
 
     track: Track
@@ -47,6 +50,7 @@ class Ground:
     base_px: float
     places_m: Floats
     heights_m: Floats
+    unit: LengthUnit = METRE
 
     @property
     def exaggeration(self) -> float:
@@ -59,7 +63,9 @@ class Ground:
         return self.x(at_m), self.y(height)
 
 
-def lay_ground(track: Track, width_px: int, top_px: float, hill_px: float) -> Ground:
+def lay_ground(
+    track: Track, width_px: int, top_px: float, hill_px: float, unit: LengthUnit = METRE
+) -> Ground:
     """Return the track laid out between the margins, the hill `hill_px` tall below `top_px`.
 
     A finish near the top of the hill needs room for its flag, so the hill moves down for it.
@@ -76,7 +82,7 @@ def lay_ground(track: Track, width_px: int, top_px: float, hill_px: float) -> Gr
     base = top_px + hill_px
     x = Scale(0.0, track.finish_at_m, LEFT_PX, width_px - RIGHT_PX)
     y = Scale(low, high, base - _UNDER_PX, top_px)
-    return Ground(track, profile, x, y, base, places, heights)
+    return Ground(track, profile, x, y, base, places, heights, unit)
 
 
 def hill_marks(ground: Ground) -> list[drawing.Mark]:
@@ -140,16 +146,14 @@ def _bend_band(ground: Ground, index: int) -> drawing.Mark:
 
 def _height_lines(ground: Ground) -> list[drawing.Mark]:
     """Return level lines inside the hill, as on a map, each with its height."""
-    ticks = nice_ticks(ground.y.low, ground.y.high, 4)
-    step = ticks[1] - ticks[0] if len(ticks) > 1 else 0.1
     marks = []
-    for tick in ticks:
-        y = ground.y(tick)
+    for height_m, number in ground.unit.ticks(ground.y.low, ground.y.high, 4):
+        y = ground.y(height_m)
         marks += [
             drawing.line((ground.x(low), y), (ground.x(high), y), "rule")
-            for low, high in _stretches_above(ground, tick)
+            for low, high in _stretches_above(ground, height_m)
         ]
-        text = f"{tick_figure(tick, step)} m"
+        text = f"{number} {ground.unit.symbol}"
         marks.append(drawing.words(LEFT_PX - 9.0, y + 4.0, text, "words-quiet", anchor="end"))
     return marks
 
@@ -168,4 +172,4 @@ def _axis(ground: Ground) -> list[drawing.Mark]:
     y = ground.base_px
     ends = ((ground.x.low_px, y), (ground.x.high_px, y))
     marks = [drawing.line(*ends, "axis", data={"mark": "axis"})]
-    return marks + distance_ticks(ground.x, y)
+    return marks + distance_ticks(ground.x, y, ground.unit)

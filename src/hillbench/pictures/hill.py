@@ -9,7 +9,8 @@ import numpy as np
 from hillbench.coasting.track import Track
 from hillbench.pictures import below_axis, drawing, ground, labels
 from hillbench.pictures.drawing import ROOMY_PX, WIDE_PX
-from hillbench.pictures.scale import Scale, figure, short_figure
+from hillbench.pictures.length_unit import METRE, LengthUnit
+from hillbench.pictures.scale import Scale, figure
 
 _STEEPEST_DEG: Final = 90.0
 
@@ -20,6 +21,7 @@ def hill_picture(
     name: str = "The track",
     width_px: int = WIDE_PX,
     key: str = "hill",
+    unit: LengthUnit = METRE,
     standalone: bool = False,
 ) -> str:
     """Return the height of a track over distance, with its bends, gates and slopes, as SVG.
@@ -34,15 +36,17 @@ def hill_picture(
         Width the picture is laid out for.
     key
         Name of the picture, unique in its page.
+    unit
+        Unit of lengths along the track.
     standalone
         Whether it is to be a file of its own.
     """
     hill_px = 150.0 if width_px >= ROOMY_PX else 130.0
-    land = ground.lay_ground(track, width_px, 30.0, hill_px)
+    land = ground.lay_ground(track, width_px, 30.0, hill_px, unit)
     marks = ground.hill_marks(land)
     marks.append(ground.surface_line(land))
     marks += _slope_words(land)
-    marks += ground.finish_marks(land, f"finish {short_figure(track.finish_at_m, 4)} m")
+    marks += ground.finish_marks(land, f"finish {unit.told(track.finish_at_m, 4)}")
     gates = tuple(f"gate {number}" for number in range(1, len(track.gates_at_m) + 1))
     more, bottom = below_axis.gate_marks(land, gates, land.base_px + 22.0)
     marks += more
@@ -52,14 +56,14 @@ def hill_picture(
     return drawing.picture(
         key,
         f"{name}: height over distance",
-        hill_sentence(track),
+        hill_sentence(track, unit),
         (width_px, bottom + 26.0),
         marks,
         standalone=standalone,
     )
 
 
-def hill_thumbnail(track: Track, *, name: str, key: str) -> str:
+def hill_thumbnail(track: Track, *, name: str, key: str, unit: LengthUnit = METRE) -> str:
     """Return a small picture of a track's profile without words, for lists."""
     width, height = 160, 56
     land = ground.lay_ground(track, width, 0.0, height)
@@ -73,18 +77,20 @@ def hill_thumbnail(track: Track, *, name: str, key: str) -> str:
         for bend in track.bends
     ]
     marks = [body, *bends, drawing.polyline(points, "line")]
-    return drawing.picture(key, f"Profile of {name}", hill_sentence(track), (width, height), marks)
+    return drawing.picture(
+        key, f"Profile of {name}", hill_sentence(track, unit), (width, height), marks
+    )
 
 
-def hill_sentence(track: Track) -> str:
+def hill_sentence(track: Track, unit: LengthUnit = METRE) -> str:
     """Return a track in one sentence: its length, its drop and its bends."""
     land = ground.lay_ground(track, WIDE_PX, 0.0, 100.0)
     drop = float(land.heights_m[0] - land.heights_m[-1])
-    falls = f"falls {figure(drop, 2)} m" if drop >= 0.0 else f"rises {figure(-drop, 2)} m"
+    falls = f"falls {unit.fixed(drop, 2)}" if drop >= 0.0 else f"rises {unit.fixed(-drop, 2)}"
     bends = sum(1 for bend in track.bends if bend.turn_deg)
     winding = {0: "no bends", 1: "one bend"}.get(bends, f"{bends} bends")
-    length = short_figure(track.finish_at_m, 4)
-    return f"{length} m long, {falls} from start to finish, {winding}."
+    length = unit.told(track.finish_at_m, 4)
+    return f"{length} long, {falls} from start to finish, {winding}."
 
 
 def _slope_words(land: ground.Ground) -> list[drawing.Mark]:
@@ -95,7 +101,7 @@ def _slope_words(land: ground.Ground) -> list[drawing.Mark]:
     x, y = land.surface_px(at)
     if x > (land.x.low_px + land.x.high_px) * 0.6:
         return []
-    text = f"steepest {figure(float(slopes[steepest]), 1)}° at {short_figure(at, 3)} m"
+    text = f"steepest {figure(float(slopes[steepest]), 1)}° at {land.unit.told(at)}"
     left = x + 9.0
     base_line = ground.words_above_px(land, left, left + labels.text_width_px(text))
     return [drawing.dot(x, y), drawing.words(left, base_line, text, "words", "halo")]

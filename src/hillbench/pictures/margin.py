@@ -9,7 +9,8 @@ from typing import Final
 from hillbench.coasting.result import Margin, MarginKind
 from hillbench.pictures import drawing
 from hillbench.pictures.drawing import WIDE_PX
-from hillbench.pictures.scale import NO_BREAK, Scale, figure, short_figure
+from hillbench.pictures.length_unit import METRE, LengthUnit
+from hillbench.pictures.scale import NO_BREAK, Scale, figure
 
 MARGIN_WORDS: Final = {
     MarginKind.TIP: "tips over",
@@ -57,6 +58,7 @@ def margin_picture(
     *,
     width_px: int = WIDE_PX,
     key: str = "margin",
+    unit: LengthUnit = METRE,
     standalone: bool = False,
 ) -> str:
     """Return speed against limit at each bend and crest, as SVG.
@@ -69,6 +71,8 @@ def margin_picture(
         Width the picture is laid out for.
     key
         Name of the picture, unique in its page.
+    unit
+        Unit of lengths along the track.
     standalone
         Whether it is to be a file of its own.
     """
@@ -83,25 +87,25 @@ def margin_picture(
     else:
         marks.append(drawing.words(4.0, 30.0, "No bend or crest of this track sets a limit."))
     for index, margin in enumerate(shown):
-        marks += _row_marks(margin, x, 26.0 + index * _ROW_PX)
+        marks += _row_marks(margin, x, 26.0 + index * _ROW_PX, unit)
     return drawing.picture(
         key,
         "Speed against the limits of bends and crests",
-        margin_sentence(margins),
+        margin_sentence(margins, unit),
         (width_px, height),
         marks,
         standalone=standalone,
     )
 
 
-def margin_sentence(margins: Sequence[Margin]) -> str:
+def margin_sentence(margins: Sequence[Margin], unit: LengthUnit = METRE) -> str:
     """Return the tightest margin in words."""
     shown = telling_margins(margins)
     if not shown:
         return "No bend or crest of this track sets a limit to the speed."
     tightest = max(shown, key=_share)
     speed, limit = figure(tightest.speed_m_s, 2), figure(tightest.limit_m_s, 2)
-    place, what = f"{short_figure(tightest.at_m, 3)} m", _EVENTS[tightest.kind]
+    place, what = unit.told(tightest.at_m), _EVENTS[tightest.kind]
     if _share(tightest) >= 1.0:
         return f"Too fast at {place}: {speed} m/s, and at {limit} m/s {what}."
     percent = figure(100.0 * _share(tightest), 0)
@@ -114,11 +118,11 @@ def _share(margin: Margin) -> float:
     return margin.speed_m_s / margin.limit_m_s
 
 
-def _row_marks(margin: Margin, x: Scale, top: float) -> list[drawing.Mark]:
+def _row_marks(margin: Margin, x: Scale, top: float, unit: LengthUnit) -> list[drawing.Mark]:
     share = _share(margin)
     beyond = share >= 1.0
     style = "warning" if beyond else "fill-accent"
-    what = f"{short_figure(margin.at_m, 3)} m: {MARGIN_WORDS[margin.kind]}"
+    what = f"{unit.told(margin.at_m)}: {MARGIN_WORDS[margin.kind]}"
     speeds = f"{figure(margin.speed_m_s, 2)} of {figure(margin.limit_m_s, 2)} m/s"
     data = {"mark": "bar", "at_m": f"{margin.at_m:.6g}", "share": f"{share:.6g}"}
     return [

@@ -13,7 +13,8 @@ from hillbench.coasting.result import Floats
 from hillbench.coasting.track import Track
 from hillbench.pictures import drawing, labels
 from hillbench.pictures.drawing import WIDE_PX
-from hillbench.pictures.scale import nice_step, nice_ticks, short_figure, tick_figure
+from hillbench.pictures.length_unit import METRE, LengthUnit
+from hillbench.pictures.scale import nice_step
 
 _STEPS: Final = 1500
 _MARGIN_PX: Final = 40.0
@@ -53,6 +54,7 @@ def plan_picture(
     name: str = "The track",
     width_px: int = WIDE_PX,
     key: str = "plan",
+    unit: LengthUnit = METRE,
     standalone: bool = False,
 ) -> str:
     """Return a track from above, as SVG.
@@ -67,6 +69,8 @@ def plan_picture(
         Width the picture is laid out for.
     key
         Name of the picture, unique in its page.
+    unit
+        Unit of lengths along the track.
     standalone
         Whether it is to be a file of its own.
     """
@@ -76,13 +80,13 @@ def plan_picture(
     marks = [
         drawing.polyline(road, "road-edge", data={"mark": "road"}),
         drawing.polyline(road, "road"),
-        *_metre_marks(track, at, points),
+        *_distance_marks(track, at, points, unit),
         *_end_words(points, width_px),
     ]
     return drawing.picture(
         key,
         f"{name} from above",
-        _plan_sentence(track, plan),
+        _plan_sentence(track, plan, unit),
         (width_px, height),
         marks,
         standalone=standalone,
@@ -120,27 +124,26 @@ def _fitted(plan: NDArray[np.float64], width_px: int) -> tuple[NDArray[np.float6
     return np.column_stack([x, y]), tall * px_per_m + 2 * _MARGIN_PX
 
 
-def _metre_marks(track: Track, at_m: Floats, points: NDArray[np.float64]) -> list[drawing.Mark]:
-    """Return a tick across the road at each metre, with figures where there is room."""
-    ticks = nice_ticks(0.0, track.finish_at_m, max(2, math.ceil(track.finish_at_m)))[1:]
+def _distance_marks(
+    track: Track, at_m: Floats, points: NDArray[np.float64], unit: LengthUnit
+) -> list[drawing.Mark]:
+    """Return a tick across the road at each metre or foot, with figures where there is room."""
+    ticks = unit.ticks(0.0, track.finish_at_m, max(2, math.ceil(track.finish_at_m * unit.per_m)))
     px_per_m = float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum()) / track.finish_at_m
-    step = ticks[1] - ticks[0] if len(ticks) > 1 else 1.0
-    every = max(step, nice_step(30.0 / max(px_per_m, 1e-9), 1))
+    every_m = nice_step(30.0 * unit.per_m / max(px_per_m, 1e-9), 1) / unit.per_m
     marks: list[drawing.Mark] = []
     centres: list[tuple[float, float]] = [tuple(points[0]), tuple(points[-1])]
-    for tick in ticks:
-        here = np.array([np.interp(tick, at_m, points[:, axis]) for axis in (0, 1)])
-        across = _across(points, int(np.searchsorted(at_m, tick)))
+    for tick_m, number in ticks[1:]:
+        here = np.array([np.interp(tick_m, at_m, points[:, axis]) for axis in (0, 1)])
+        across = _across(points, int(np.searchsorted(at_m, tick_m)))
         ends = (here - 5.0 * across, here + 5.0 * across)
         marks.append(drawing.line(tuple(ends[0]), tuple(ends[1]), "leader"))
         place = tuple(here + 16.0 * across)
-        numbered = abs(tick / every - round(tick / every)) < 1e-6
+        numbered = abs(tick_m / every_m - round(tick_m / every_m)) < 1e-6
         if numbered and all(math.dist(place, other) > 26.0 for other in centres):
             centres.append(place)
-            text = tick_figure(tick, step)
-            marks.append(
-                drawing.words(place[0], place[1] + 4.0, text, "words-quiet", anchor="middle")
-            )
+            at = (place[0], place[1] + 4.0)
+            marks.append(drawing.words(*at, number, "words-quiet", anchor="middle"))
     return marks
 
 
@@ -163,9 +166,9 @@ def _end_words(points: NDArray[np.float64], width_px: int) -> list[drawing.Mark]
     return marks
 
 
-def _plan_sentence(track: Track, plan: NDArray[np.float64]) -> str:
+def _plan_sentence(track: Track, plan: NDArray[np.float64], unit: LengthUnit) -> str:
     left = sum(bend.turn_deg for bend in track.bends if bend.turn_deg > 0.0)
     right = -sum(bend.turn_deg for bend in track.bends if bend.turn_deg < 0.0)
-    apart = short_figure(float(np.linalg.norm(plan[-1] - plan[0])), 3)
+    apart = unit.told(float(np.linalg.norm(plan[-1] - plan[0])))
     turns = f"{left:.0f}° of left turn and {right:.0f}° of right turn"
-    return f"{turns}; the finish is {apart} m from the start, seen from above."
+    return f"{turns}; the finish is {apart} from the start, seen from above."

@@ -10,7 +10,8 @@ from hillbench.coasting.result import Floats, Run, Status
 from hillbench.coasting.track import Track
 from hillbench.pictures import below_axis, drawing, ground, labels, palette
 from hillbench.pictures.drawing import ROOMY_PX, WIDE_PX
-from hillbench.pictures.scale import figure, short_figure
+from hillbench.pictures.length_unit import METRE, LengthUnit
+from hillbench.pictures.scale import figure
 
 _RIBBON_PX: Final = 13.0
 _RIBBON_PARTS: Final = 120
@@ -27,6 +28,7 @@ def profile_picture(
     *,
     width_px: int = WIDE_PX,
     key: str = "profile",
+    unit: LengthUnit = METRE,
     standalone: bool = False,
 ) -> str:
     """Return the hill with the run's speed as a ribbon along it, as SVG.
@@ -41,10 +43,12 @@ def profile_picture(
         Width the picture is laid out for.
     key
         Name of the picture, unique in its page.
+    unit
+        Unit of lengths along the track.
     standalone
         Whether it is to be a file of its own.
     """
-    land = ground.lay_ground(track, width_px, 34.0, 180.0 if width_px >= ROOMY_PX else 160.0)
+    land = ground.lay_ground(track, width_px, 34.0, 180.0 if width_px >= ROOMY_PX else 160.0, unit)
     marks = ground.hill_marks(land)
     marks += _ribbon(land, run)
     marks.append(ground.surface_line(land))
@@ -58,26 +62,26 @@ def profile_picture(
     return drawing.picture(
         key,
         "Height over distance, coloured by speed",
-        profile_sentence(run),
+        profile_sentence(run, unit),
         (width_px, bottom + 26.0),
         marks,
         standalone=standalone,
     )
 
 
-def profile_sentence(run: Run) -> str:
+def profile_sentence(run: Run, unit: LengthUnit = METRE) -> str:
     """Return what the picture of a run shows, in words."""
     if run.status is Status.DID_NOT_START:
         return "The car stays on the start line."
     fastest = int(np.argmax(run.trace.speed_m_s))
     speed = figure(float(run.trace.speed_m_s[fastest]), 2)
-    at = short_figure(float(run.trace.at_m[fastest]), 3)
-    top = f"Fastest at {at} m with {speed} m/s"
+    at = unit.told(float(run.trace.at_m[fastest]))
+    top = f"Fastest at {at} with {speed} m/s"
     if run.finish_speed_m_s is not None and run.finish_time_s is not None:
         end = f"{figure(run.finish_speed_m_s, 2)} m/s at the finish"
         return f"{top}, {end} after {figure(run.finish_time_s, 2)} s."
-    place = short_figure(run.where_m or 0.0, 3)
-    return f"{top}; the car {_ENDS[run.status].removesuffix(' here')} at {place} m."
+    place = unit.told(run.where_m or 0.0)
+    return f"{top}; the car {_ENDS[run.status].removesuffix(' here')} at {place}."
 
 
 def _ribbon(land: ground.Ground, run: Run) -> list[drawing.Mark]:
@@ -120,18 +124,23 @@ def _end_marks(land: ground.Ground, run: Run) -> list[drawing.Mark]:
     if right > land.x.high_px - 24.0:
         base_line = min(base_line, flag)
     words = drawing.words(
-        (left + right) / 2.0, base_line, _warning(run), "words-warning", "halo", anchor="middle"
+        (left + right) / 2.0,
+        base_line,
+        _warning(run, land.unit),
+        "words-warning",
+        "halo",
+        anchor="middle",
     )
     return [*ground.finish_marks(land), *drawing.cross(x, y), words]
 
 
-def _warning(run: Run) -> str:
-    return f"{_ENDS[run.status]}, {short_figure(run.where_m or 0.0, 3)} m"
+def _warning(run: Run, unit: LengthUnit) -> str:
+    return f"{_ENDS[run.status]}, {unit.told(run.where_m or 0.0)}"
 
 
 def _warning_span(land: ground.Ground, run: Run) -> tuple[float, float]:
     """Return the left and right end of the words at the place where the run ended."""
-    half = labels.text_width_px(_warning(run), 14.0) / 2.0
+    half = labels.text_width_px(_warning(run, land.unit), 14.0) / 2.0
     x = land.x(run.where_m or 0.0)
     centre = max(land.x.low_px + half, min(x, land.x.high_px - half))
     return centre - half, centre + half

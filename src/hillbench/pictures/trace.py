@@ -11,6 +11,7 @@ from hillbench.coasting.track import Track
 from hillbench.pictures import drawing, labels
 from hillbench.pictures.axis import distance_ticks
 from hillbench.pictures.drawing import WIDE_PX
+from hillbench.pictures.length_unit import METRE, LengthUnit
 from hillbench.pictures.panel import Panel, lay_panel, panel_marks
 from hillbench.pictures.profile import profile_sentence
 from hillbench.pictures.scale import figure
@@ -27,6 +28,7 @@ def trace_picture(
     *,
     width_px: int = WIDE_PX,
     key: str = "trace",
+    unit: LengthUnit = METRE,
     standalone: bool = False,
 ) -> str:
     """Return speed and elapsed time over distance, with the gates, as SVG.
@@ -41,6 +43,8 @@ def trace_picture(
         Width the picture is laid out for.
     key
         Name of the picture, unique in its page.
+    unit
+        Unit of lengths along the track.
     standalone
         Whether it is to be a file of its own.
     """
@@ -58,15 +62,20 @@ def trace_picture(
     marks.append(_curve(time, run, run.trace.time_s, "time"))
     marks += _speed_labels(speed, run)
     marks += _end_label(time, run)
-    marks += distance_ticks(time.x, bottom)
+    marks += distance_ticks(time.x, bottom, unit)
     return drawing.picture(
         key,
         "Speed and time along the track",
-        profile_sentence(run),
+        profile_sentence(run, unit),
         (width_px, bottom + 26.0),
         marks,
         standalone=standalone,
-        data={"readout": "trace", **_read_out(run, speed, time)},
+        data={
+            "readout": "trace",
+            "unit": unit.symbol,
+            "per_m": f"{unit.per_m:.6g}",
+            **_read_out(run, speed, time),
+        },
     )
 
 

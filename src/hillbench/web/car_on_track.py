@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from hillbench import units
 from hillbench.errors import InvalidInput
+from hillbench.pictures.length_unit import LENGTH_UNITS, LengthUnit
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import Kind, RunNote, TimedRun
 from hillbench.records.run_store import list_runs
@@ -44,9 +45,10 @@ _NEW_RUN: Final = Typed.holding("run", {"note": str(RunNote.CLEAN)})
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """What is tried, and what of it could not be read."""
+    """What is tried, the unit its pictures are in, and what of it could not be read."""
 
     tweak: Tweak
+    unit: LengthUnit
     problems: tuple[str, ...] = ()
 
 
@@ -60,7 +62,8 @@ def _tried(request: Request, preferences: Units) -> Tried:
         for name, (_, dimension, unit) in SLIDERS.items()
     }
     wrong = answers.refused(InvalidInput(answers.problems)).problems
-    return Tried(Tweak(**values), tuple(problem.sentence for problem in wrong))
+    unit = LENGTH_UNITS[preferences.distance_unit]
+    return Tried(Tweak(**values), unit, tuple(problem.sentence for problem in wrong))
 
 
 Asked = Annotated[Tried, Depends(_tried)]
@@ -111,8 +114,10 @@ def add_timed_run(
         answers.require()
         run = note_run(book, track_id, car_id, time_s, note, now)
     except InvalidInput as wrong:
-        typed = answers.refused(wrong)
-        return refuse(request, _page(book, preferences, car_id, track_id, Tried(Tweak()), typed))
+        typed, unit = answers.refused(wrong), LENGTH_UNITS[preferences.distance_unit]
+        return refuse(
+            request, _page(book, preferences, car_id, track_id, Tried(Tweak(), unit), typed)
+        )
     return done(request, f"{_address(car_id, track_id)}#runs", _noted(run))
 
 
@@ -140,7 +145,7 @@ def _answer(book: BenchBook, car_id: int, track_id: int, tried: Tried) -> tuple[
         except InvalidInput as wrong:
             problems = tuple(problem.sentence() for problem in wrong.problems)
         else:
-            return result, Answer.of(result, tried.tweak)
+            return result, Answer.of(result, tried.tweak, tried.unit)
     result = what_if(book, car_id, track_id, Tweak())
     return result, Answer(True, " ".join(problems))
 
@@ -165,7 +170,7 @@ def _page(
         track_id=track_id,
         track_name=scene.track.name,
         prediction=prediction,
-        pictures=RunPictures.of(scene.track.track, prediction.run),
+        pictures=RunPictures.of(scene.track.track, prediction.run, tried.unit),
         gains=gains_of(prediction.changes),
         passings=passings_of(scene.track.track, prediction.run),
         sliders=sliders_of(result, tried.tweak),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from hillbench.coasting.result import Run
 from hillbench.coasting.track import Track
 from hillbench.pictures.energy import energy_picture, energy_sentence
+from hillbench.pictures.length_unit import LengthUnit
 from hillbench.pictures.margin import margin_picture, margin_sentence, telling_margins
 from hillbench.pictures.profile import profile_picture, profile_sentence
 from hillbench.pictures.trace import trace_picture
@@ -38,12 +39,13 @@ class RunPictures:
     has_margins: bool
 
     @classmethod
-    def of(cls, track: Track, run: Run) -> RunPictures:
+    def of(cls, track: Track, run: Run, unit: LengthUnit) -> RunPictures:
         """Draw the pictures of a run."""
         finished = run.finish_time_s is not None
         return cls(
             profile=pictured(
-                lambda width, key: profile_picture(track, run, width_px=width, key=key), "profile"
+                lambda width, key: profile_picture(track, run, width_px=width, key=key, unit=unit),
+                "profile",
             ),
             energy=pictured(
                 lambda width, key: energy_picture(
@@ -52,14 +54,16 @@ class RunPictures:
                 "energy",
             ),
             trace=pictured(
-                lambda width, key: trace_picture(track, run, width_px=width, key=key), "trace"
+                lambda width, key: trace_picture(track, run, width_px=width, key=key, unit=unit),
+                "trace",
             ),
             margins=pictured(
-                lambda width, key: margin_picture(run.margins, width_px=width, key=key), "margin"
+                lambda width, key: margin_picture(run.margins, width_px=width, key=key, unit=unit),
+                "margin",
             ),
             energy_sentence=energy_sentence(run.energy),
-            trace_sentence=profile_sentence(run),
-            margin_sentence=margin_sentence(run.margins),
+            trace_sentence=profile_sentence(run, unit),
+            margin_sentence=margin_sentence(run.margins, unit),
             moved=len(run.trace.at_m) > 1,
             has_margins=bool(telling_margins(run.margins)),
         )

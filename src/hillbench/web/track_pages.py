@@ -11,6 +11,7 @@ from hillbench.coasting.track import Track
 from hillbench.errors import InvalidInput
 from hillbench.pictures.ground import lay_ground
 from hillbench.pictures.hill import hill_picture, hill_sentence, hill_thumbnail
+from hillbench.pictures.length_unit import LengthUnit
 from hillbench.pictures.plan import plan_picture
 from hillbench.records.entities import CarRecord
 from hillbench.usecases.list_tracks import TrackSummary
@@ -52,11 +53,11 @@ class TrackCard:
     picture: Markup
 
     @classmethod
-    def of(cls, summary: TrackSummary) -> TrackCard:
+    def of(cls, summary: TrackSummary, unit: LengthUnit) -> TrackCard:
         """Return the card of a track."""
         record = summary.record
         heights = lay_ground(record.track, 900, 0.0, 100.0).heights_m
-        drawn = hill_thumbnail(record.track, name=record.name, key=f"hill-{record.id}")
+        drawn = hill_thumbnail(record.track, name=record.name, key=f"hill-{record.id}", unit=unit)
         return cls(
             id=record.id,
             name=record.name,
@@ -128,7 +129,7 @@ class Preview:
     problems: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, reader: TrackReader, name: str) -> Preview:
+    def of(cls, reader: TrackReader, name: str, unit: LengthUnit) -> Preview:
         """Return the picture of what was typed so far."""
         try:
             track = reader.track()
@@ -136,19 +137,21 @@ class Preview:
             shown = reader.refused(wrong).problems
             sentence = "The picture comes when the numbers below fit together."
             return cls(sentence, problems=tuple(problem.sentence for problem in shown[:5]))
-        return cls.drawn(track, name)
+        return cls.drawn(track, name, unit)
 
     @classmethod
-    def drawn(cls, track: Track, name: str) -> Preview:
+    def drawn(cls, track: Track, name: str, unit: LengthUnit) -> Preview:
         """Return the pictures of a track that can be run."""
         name = name.strip() or "The track"
         profile = narrow_picture(
-            lambda width, key: hill_picture(track, name=name, width_px=width, key=key), "hill"
+            lambda width, key: hill_picture(track, name=name, width_px=width, key=key, unit=unit),
+            "hill",
         )
         plan = narrow_picture(
-            lambda width, key: plan_picture(track, name=name, width_px=width, key=key), "plan"
+            lambda width, key: plan_picture(track, name=name, width_px=width, key=key, unit=unit),
+            "plan",
         )
-        return cls(hill_sentence(track), profile, plan if track.bends else _NOTHING)
+        return cls(hill_sentence(track, unit), profile, plan if track.bends else _NOTHING)
 
 
 @dataclass(frozen=True, slots=True)

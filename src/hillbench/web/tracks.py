@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from hillbench import units
 from hillbench.errors import InvalidInput, NotFound
+from hillbench.pictures.length_unit import LENGTH_UNITS, LengthUnit
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.car_store import list_cars
 from hillbench.records.entities import Kind
@@ -54,9 +55,9 @@ _SKETCH_DEFAULTS: Final = {"hill": str(Hill.STEEP_START), "winding": str(Winding
 
 
 @router.get("/tracks")
-def show_tracks(request: Request, book: Book) -> Response:
+def show_tracks(request: Request, book: Book, preferences: Units) -> Response:
     """Show the list of tracks."""
-    cards = tuple(TrackCard.of(summary) for summary in list_tracks(book))
+    cards = tuple(TrackCard.of(summary, _unit(preferences)) for summary in list_tracks(book))
     return show(request, TrackListPage(cards))
 
 
@@ -83,7 +84,9 @@ def preview_track(request: Request, preferences: Units, form: Form) -> Response:
     """Show the picture of a track that is being typed; nothing is kept."""
     typed = pairs(form)
     name = Typed(FORM, typed).value("name")
-    return show(request, PreviewPage(Preview.of(TrackReader(typed, preferences), name)))
+    return show(
+        request, PreviewPage(Preview.of(TrackReader(typed, preferences), name, _unit(preferences)))
+    )
 
 
 @router.get("/tracks/{track_id}")
@@ -95,7 +98,7 @@ def edit_track(request: Request, book: Book, preferences: Units, track_id: int) 
     if record.removed_at is not None:
         raise NotFound("track", track_id)
     typed = Typed(FORM, record_fields(record, preferences))
-    preview = Preview.drawn(record.track, record.name)
+    preview = Preview.drawn(record.track, record.name, _unit(preferences))
     page = TrackFormPage.showing(typed, preview, heading=record.name, track_id=track_id, cars=cars)
     return show(request, page)
 
@@ -117,6 +120,10 @@ def remove_track(request: Request, book: Book, now: Now, track_id: int) -> Respo
     return done(request, "/tracks", Flash(f"{name} removed.", f"/undo/track/{track_id}"))
 
 
+def _unit(preferences: Preferences) -> LengthUnit:
+    return LENGTH_UNITS[preferences.distance_unit]
+
+
 def _sketched(request: Request, preferences: Preferences) -> Response:
     asked = tuple(request.query_params.multi_items())
     answers = Answers("sketch", asked, preferences, _SKETCH_LABELS)
@@ -131,7 +138,9 @@ def _sketched(request: Request, preferences: Preferences) -> Response:
         return refuse(request, BeginTrackPage(answers.refused(wrong)))
     others = tuple(pair for pair in blank_fields("slopes", 0) if pair[0] != "given")
     typed = Typed(FORM, (*others, *geometry_fields(track, preferences)))
-    return show(request, TrackFormPage.showing(typed, Preview.drawn(track, "The track")))
+    return show(
+        request, TrackFormPage.showing(typed, Preview.drawn(track, "The track", _unit(preferences)))
+    )
 
 
 def _answered(
@@ -152,7 +161,9 @@ def _answered(
         return _saved(request, book, preferences, now, typed, track_id, heading)
     changed = act_on_rows(typed, action, BLANK)
     shown = TrackReader(changed or typed, preferences).as_rows()
-    preview = Preview.of(TrackReader(shown.pairs, preferences), shown.value("name"))
+    preview = Preview.of(
+        TrackReader(shown.pairs, preferences), shown.value("name"), _unit(preferences)
+    )
     focus = action.removeprefix("add_") if changed and action.startswith("add_") else ""
     page = TrackFormPage.showing(shown, preview, heading=heading, track_id=track_id, focus=focus)
     return show(request, page, _PART)
@@ -172,7 +183,7 @@ def _saved(
         entry = reader.entry()
         kept = save_track(book, entry.name, entry.note, entry.state, now, track_id=track_id)
     except InvalidInput as wrong:
-        preview = Preview.of(TrackReader(typed, preferences), "")
+        preview = Preview.of(TrackReader(typed, preferences), "", _unit(preferences))
         page = TrackFormPage.showing(
             reader.refused(wrong), preview, heading=heading, track_id=track_id
         )

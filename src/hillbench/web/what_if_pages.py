@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 from hillbench import units
 from hillbench.pictures.comparison import comparison_picture
+from hillbench.pictures.length_unit import LengthUnit
 from hillbench.usecases.what_if import Tweak, WhatIf
 from hillbench.web.page import Page
 from hillbench.web.pictured import Pictured, pictured
@@ -79,7 +80,7 @@ class Answer:
     picture: Pictured | None = None
 
     @classmethod
-    def of(cls, result: WhatIf, tweak: Tweak) -> Answer:
+    def of(cls, result: WhatIf, tweak: Tweak, unit: LengthUnit) -> Answer:
         """Return the answer to one try."""
         changed = any(
             value is not None and abs(value - result.ranges[name].now) > 1e-9
@@ -90,7 +91,7 @@ class Answer:
         if changed and min(len(run.trace.at_m) for run in (result.before, result.after)) > 1:
             picture = pictured(
                 lambda width, key: comparison_picture(
-                    track, result.before, result.after, width_px=width, key=key
+                    track, result.before, result.after, width_px=width, key=key, unit=unit
                 ),
                 "comparison",
             )

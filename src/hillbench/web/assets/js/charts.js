@@ -43,7 +43,7 @@ function readOut(picture, clientX) {
   const sentence = document.getElementById("trace-readout");
   sentence.dataset.before ??= sentence.textContent;
   sentence.textContent =
-    `At ${places[index].toFixed(2)} m: ${numbers(data.speedMS)[index].toFixed(2)} m/s, ` +
+    `At ${(places[index] * Number(data.perM)).toFixed(2)} ${data.unit}: ${numbers(data.speedMS)[index].toFixed(2)} m/s, ` +
     `${numbers(data.timeS)[index].toFixed(2)} s after the start.`;
 }
 
