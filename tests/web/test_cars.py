@@ -63,7 +63,8 @@ def test_a_car_that_will_not_do(
         show_car(book, number(car) + 1)
 
 
-def test_search_finds_by_name_and_casting_without_script(client: CheckedClient, car: str) -> None:
+@pytest.mark.usefixtures("car")
+def test_search_finds_by_name_and_casting_without_script(client: CheckedClient) -> None:
     client.post("/cars/new", data={"name": "Plum", "casting": "Fenland", "note": ""})
     client.get("/")  # tells that Plum was added
     assert "Plum" not in client.get("/cars?q=grey+COUP%C3%89").text
