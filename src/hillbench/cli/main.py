@@ -30,6 +30,9 @@ COMMANDS: Final[dict[str, str]] = {
     "demo": "hillbench.cli.demo:demo",
     "serve": "hillbench.cli.serve:serve",
     "coast": "hillbench.cli.coast:coast",
+    "backup": "hillbench.cli.backup:backup",
+    "export": "hillbench.cli.export:export",
+    "import": "hillbench.cli.import_:import_",
     "warm-up": "hillbench.cli.warm_up:warm_up",
 }
 """Module and function of each command, in the order of the help."""

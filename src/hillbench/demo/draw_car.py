@@ -6,7 +6,7 @@ import io
 from collections.abc import Callable
 from typing import Final
 
-from PIL import Image, ImageDraw, ImageFilter
+from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 from hillbench.demo.sides import Points, Side
 
@@ -37,13 +37,13 @@ def draw_car(
         return x, image.height * 0.78 - height_mm * _PX_PER_MM * _OVERSAMPLING
 
     _shadow(image, place(side.body[0][0], 0.6), place(side.body[-1][0], -1.4))
-    outline = _curve([(at, height) for at, height in side.body])
-    drawing.polygon([place(*point) for point in outline], fill=paint, outline=INK, width=5)
+    outline = [place(*point) for point in _curve(side.body)]
+    drawing.polygon(outline, fill=paint)
+    stripe = (side.sill_mm + 3.2, side.sill_mm + 4.2)
+    _stripe(image, outline, place(0.0, stripe[1])[1], place(0.0, stripe[0])[1], trim)
+    drawing.polygon(outline, outline=INK, width=5)
     for window in side.windows:
         drawing.polygon([place(*point) for point in window], fill=_GLASS, outline=INK, width=4)
-    tail, nose = side.body[0][0], side.body[-1][0]
-    low, high = side.sill_mm + 3.2, side.sill_mm + 4.2
-    drawing.rectangle((place(tail + 0.6, high), place(nose - 0.6, low)), fill=trim)
     for axle_mm in (0.0, wheelbase_mm):
         _wheel(drawing, place, axle_mm, wheel_diameter_mm / 2.0)
     _ruler(drawing, image.size)
@@ -73,6 +73,16 @@ def _shadow(image: Image.Image, low: tuple[float, float], high: tuple[float, flo
     mask = Image.new("L", image.size, 0)
     ImageDraw.Draw(mask).ellipse((low[0], low[1] - 8, high[0], high[1] + 14), fill=150)
     image.paste(Image.new("RGB", image.size, "#5a452d"), mask=mask.filter(ImageFilter.BoxBlur(14)))
+
+
+def _stripe(
+    image: Image.Image, outline: Points, top_px: float, bottom_px: float, colour: str
+) -> None:
+    """Paint a stripe along the body, and nowhere else."""
+    body, band = Image.new("L", image.size, 0), Image.new("L", image.size, 0)
+    ImageDraw.Draw(body).polygon(list(outline), fill=255)
+    ImageDraw.Draw(band).rectangle((0.0, top_px, image.width, bottom_px), fill=255)
+    image.paste(colour, mask=ImageChops.darker(body, band))
 
 
 def _curve(points: Points, steps: int = 12) -> list[tuple[float, float]]:

@@ -1,0 +1,28 @@
+"""`hillbench import`: an exported bench into an empty bench book."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from hillbench.cli.settings import settings_of
+
+
+def import_(
+    context: typer.Context,
+    file: Annotated[Path, typer.Argument(metavar="FILE.zip", help="A file made by export.")],
+) -> None:
+    """Take over an exported bench; all of it or nothing, and only into an empty bench book."""
+    from hillbench.records.bench_book import BenchBook
+    from hillbench.records.data_folder import data_folder
+    from hillbench.usecases.import_bench import import_bench
+
+    with BenchBook.open(data_folder(settings_of(context).data_folder, os.environ)) as book:
+        taken = import_bench(book, file)
+        typer.echo(
+            f"Imported into {book.folder}: {taken.car_count} cars, {taken.track_count} tracks, "
+            f"{taken.run_count} runs, {taken.photo_count} photos."
+        )

@@ -1,0 +1,79 @@
+"""What must hold inside an exported bench beyond the form of its JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from hillbench.coasting.car import CAR_RANGES
+from hillbench.coasting.track import check_track
+from hillbench.errors import InvalidInput, Problem
+from hillbench.records.bench_file import BenchFile, Named, TimedRun
+from hillbench.records.names import clean_name, clean_note
+from hillbench.records.quantities import check_range, check_reading
+from hillbench.records.track_geometry import track_from_geometry
+
+
+def check_bench(bench: BenchFile) -> Iterator[Problem]:
+    """Yield what the app would not have let anyone enter, and references that miss."""
+    yield from _check_texts(bench)
+    yield from _check_values(bench)
+    yield from _check_versions(bench)
+
+
+def _check_texts(bench: BenchFile) -> Iterator[Problem]:
+    named: dict[str, Sequence[Named]] = {
+        "castings": bench.castings,
+        "cars": bench.cars,
+        "tracks": bench.tracks,
+    }
+    for part, things in named.items():
+        for index, thing in enumerate(things):
+            yield from _check_text(clean_name, thing.name, f"{part}[{index}].name")
+            yield from _check_text(clean_note, thing.note, f"{part}[{index}].note")
+    notes = {
+        "weighings": [weighing.note for weighing in bench.weighings],
+        "readings": [reading.note for reading in bench.readings],
+        "photos": [photo.caption for photo in bench.photos],
+    }
+    for part, texts in notes.items():
+        for index, text in enumerate(texts):
+            yield from _check_text(clean_note, text, f"{part}[{index}]")
+
+
+def _check_text(clean: Callable[[str, str], str], text: str, where: str) -> Iterator[Problem]:
+    try:
+        same = clean(text, where) == text
+    except InvalidInput as error:
+        yield from error.problems
+        return
+    if not same:
+        yield Problem(where, repr(text), "text without blanks around it, in composed Unicode")
+
+
+def _check_values(bench: BenchFile) -> Iterator[Problem]:
+    for index, weighing in enumerate(bench.weighings):
+        for reading_g in weighing.readings_g:
+            where = f"weighings[{index}].readings_g"
+            yield from check_range(where, reading_g, CAR_RANGES["mass_g"])
+    for reading in bench.readings:
+        yield from check_reading(reading.quantity, reading.value)
+    for version in bench.track_versions:
+        yield from check_track(track_from_geometry(version.geometry.model_dump()))
+
+
+def _check_versions(bench: BenchFile) -> Iterator[Problem]:
+    track_of = {version.id: version.track_id for version in bench.track_versions}
+    with_version = set(track_of.values())
+    for index, track in enumerate(bench.tracks):
+        if track.id not in with_version:
+            yield Problem(f"tracks[{index}]", "without a version", "one version or more")
+    for index, run in enumerate(bench.timed_runs):
+        yield from _check_run(f"timed_runs[{index}]", run, track_of)
+
+
+def _check_run(where: str, run: TimedRun, track_of: dict[int, int]) -> Iterator[Problem]:
+    if track_of.get(run.track_version_id) != run.track_id:
+        allowed = f"a version of track {run.track_id}"
+        yield Problem(f"{where}.track_version_id", str(run.track_version_id), allowed)
+    if run.finish_time_s is not None:
+        yield from check_range(f"{where}.finish_time_s", run.finish_time_s, (0.01, 3600.0, "s"))

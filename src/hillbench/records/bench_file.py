@@ -1,0 +1,227 @@
+"""The exported bench as a JSON document: every part of it with its meaning and unit."""
+
+from __future__ import annotations
+
+from typing import Annotated, Final, Literal
+
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+
+from hillbench.records.entities import RunNote
+
+FORMAT: Final = "hillbench bench"
+FILE_SCHEMA: Final = 1
+"""Number of this format; it grows when a reader of the old one would misread the new one."""
+
+Id = Annotated[int, Field(ge=1, le=2**53 - 1)]
+_STRICT: Final = ConfigDict(
+    extra="forbid", from_attributes=True, allow_inf_nan=False, use_attribute_docstrings=True
+)
+
+
+class Document(BaseModel):
+    """Base of every part of the document: unknown keys and numbers that are none are refused."""
+
+    model_config = _STRICT
+
+
+class Removable(Document):
+    """A thing that may have been removed."""
+
+    id: Id
+    """Its number, referred to by other things."""
+    removed_at: AwareDatetime | None = None
+    """When it was removed; null while in use."""
+
+
+class Named(Removable):
+    """A thing with a name that no other one of its kind in use has."""
+
+    name: str
+    """1 to 200 characters."""
+    note: str
+    """May be empty."""
+    created_at: AwareDatetime
+    """When it was first kept."""
+    changed_at: AwareDatetime
+    """When it was last changed."""
+
+
+class Casting(Named):
+    """A model of car."""
+
+
+class Car(Named):
+    """One physical sample of a casting."""
+
+    casting_id: Id
+    """Its casting."""
+
+
+class Track(Named):
+    """A hill; what a run depends on is in its versions."""
+
+
+class SlopePoint(Document):
+    """Slope at one place."""
+
+    at_m: float
+    """Distance along the track from the start line, m."""
+    slope_deg: float
+    """Degrees, positive downhill."""
+
+
+class HeightPoint(Document):
+    """Height at one place."""
+
+    at_m: float
+    """Distance along the track from the start line, m."""
+    height_m: float
+    """Height above any fixed level, m."""
+
+
+class Bend(Document):
+    """A bend whose turn is spread evenly along its length."""
+
+    from_m: float
+    """Where it begins, m."""
+    to_m: float
+    """Where it ends, m."""
+    turn_deg: float
+    """Turn, degrees, positive to the left."""
+    bank_deg: float = 0.0
+    """Bank, degrees, positive where the outer side is raised."""
+
+
+class Geometry(Document):
+    """Shape of a track, as in the file of `hillbench coast`."""
+
+    finish_at_m: float
+    """Distance of the finish line from the start line, m."""
+    slope_points: list[SlopePoint] = []
+    """Slopes; empty where heights are given."""
+    height_points: list[HeightPoint] = []
+    """Heights; empty where slopes are given."""
+    bends: list[Bend] = []
+    """Bends in any order."""
+    gates_at_m: list[float] = []
+    """Where time is taken on the way, m."""
+
+
+class TrackVersion(Document):
+    """A track as it was from one change to the next."""
+
+    id: Id
+    """Its number; timed runs refer to it."""
+    track_id: Id
+    """Its track."""
+    number: Annotated[int, Field(ge=1)]
+    """Number of the version, from 1; the highest is the track as it is now."""
+    geometry: Geometry
+    """Its shape."""
+    rolling_resistance: float
+    """Rolling resistance over load."""
+    wall_friction: float
+    """Coefficient of friction between car and wall."""
+    latitude_deg: float | None = None
+    """Latitude, degrees."""
+    altitude_m: float | None = None
+    """Height above the sea, m."""
+    temperature_c: float | None = None
+    """Air temperature, °C."""
+    created_at: AwareDatetime
+    """When it became so."""
+
+
+class Weighing(Removable):
+    """One weighing of a car with every reading of the scale."""
+
+    car_id: Id
+    """The car."""
+    at: AwareDatetime
+    """When it was weighed."""
+    scale_resolution_g: float
+    """Smallest step of the scale, g."""
+    readings_g: Annotated[list[float], Field(min_length=1)]
+    """Readings in the order read, g."""
+    note: str
+    """May be empty."""
+
+
+class Reading(Removable):
+    """One quantity of a car, as read."""
+
+    car_id: Id
+    """The car."""
+    quantity: str
+    """Name of the quantity with its unit, such as wheelbase_mm."""
+    value: float
+    """In that unit."""
+    resolution: float | None = None
+    """Smallest step of the instrument, same unit."""
+    at: AwareDatetime
+    """When it was read."""
+    note: str
+    """May be empty."""
+
+
+class Photo(Removable):
+    """A photo of exactly one car, track or casting; the file is photos/SHA256 in the zip."""
+
+    car_id: Id | None = None
+    """The car it shows."""
+    track_id: Id | None = None
+    """The track it shows."""
+    casting_id: Id | None = None
+    """The casting it shows."""
+    sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+    """Checksum and name of the file."""
+    media_type: Literal["image/jpeg", "image/png", "image/webp"]
+    """Type of the file."""
+    width_px: Annotated[int, Field(ge=1)]
+    """Width of the upright picture, px."""
+    height_px: Annotated[int, Field(ge=1)]
+    """Height of the upright picture, px."""
+    caption: str
+    """May be empty."""
+    at: AwareDatetime
+    """When it was taken or kept."""
+
+
+class TimedRun(Removable):
+    """One descent of one car."""
+
+    track_version_id: Id
+    """The track as it was then."""
+    track_id: Id
+    """The track."""
+    car_id: Id
+    """The car."""
+    finish_time_s: float | None = None
+    """Time from start to finish, s; null without a finish."""
+    note: RunNote
+    """How it went."""
+    at: AwareDatetime
+    """When it was run."""
+
+
+class BenchFile(Document):
+    """A whole bench. Every moment is UTC, every number in the unit of its name."""
+
+    format: Literal["hillbench bench"] = FORMAT
+    """Says what this file is."""
+    file_schema: Annotated[int, Field(ge=1, le=FILE_SCHEMA)] = FILE_SCHEMA
+    """Number of this format."""
+    program: str
+    """Program and version that wrote it."""
+    made_at: AwareDatetime
+    """When it was written."""
+    invented: bool
+    """Whether everything in it is invented, as in the demo."""
+    castings: list[Casting] = []
+    cars: list[Car] = []
+    tracks: list[Track] = []
+    track_versions: list[TrackVersion] = []
+    weighings: list[Weighing] = []
+    readings: list[Reading] = []
+    photos: list[Photo] = []
+    timed_runs: list[TimedRun] = []

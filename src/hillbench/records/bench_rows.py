@@ -1,0 +1,86 @@
+"""The exported bench to and from the rows of the tables."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any, Final
+
+from sqlalchemy import insert, select
+from sqlalchemy.orm import Session
+
+from hillbench.records import about_store
+from hillbench.records.bench_file import (
+    BenchFile,
+    Car,
+    Casting,
+    Document,
+    Named,
+    Photo,
+    Reading,
+    TimedRun,
+    Track,
+    TrackVersion,
+    Weighing,
+)
+from hillbench.records.names import name_key
+from hillbench.records.tables import (
+    CarRow,
+    CastingRow,
+    PhotoRow,
+    ReadingRow,
+    TimedRunRow,
+    TrackRow,
+    TrackVersionRow,
+    WeighingRow,
+)
+
+PARTS: Final[dict[str, tuple[type[Document], Any]]] = {
+    "castings": (Casting, CastingRow),
+    "cars": (Car, CarRow),
+    "tracks": (Track, TrackRow),
+    "track_versions": (TrackVersion, TrackVersionRow),
+    "weighings": (Weighing, WeighingRow),
+    "readings": (Reading, ReadingRow),
+    "photos": (Photo, PhotoRow),
+    "timed_runs": (TimedRun, TimedRunRow),
+}
+"""Model and table of each part, in an order in which they can be added."""
+
+
+def bench_from_rows(session: Session, program: str, made_at: datetime) -> BenchFile:
+    """Return everything in the bench book, removed things included, in order of number."""
+    head: dict[str, Any] = {"program": program, "made_at": made_at}
+    head["invented"] = about_store.is_invented(session)
+    for name, (model, table) in PARTS.items():
+        rows = session.scalars(select(table).order_by(table.id))
+        head[name] = [model.model_validate(row) for row in rows]
+    return BenchFile(**head)
+
+
+def add_rows(session: Session, bench: BenchFile) -> None:
+    """Add everything to the tables, what is referred to before what refers to it."""
+    for name, (_, table) in PARTS.items():
+        columns = [_columns(one) for one in getattr(bench, name)]
+        if columns:
+            session.execute(insert(table), columns)
+    if bench.invented:
+        about_store.mark_invented(session)
+
+
+def is_empty(session: Session) -> bool:
+    """Return whether the bench book holds nothing at all, not even removed things."""
+    return all(
+        session.scalars(select(table.id).limit(1)).first() is None for _, table in PARTS.values()
+    )
+
+
+def _columns(one: Document) -> dict[str, Any]:
+    columns = one.model_dump()
+    if isinstance(one, Named):
+        columns["name_key"] = name_key(one.name)
+    if isinstance(one, TimedRun):
+        columns["note"] = str(one.note)
+    if isinstance(one, TrackVersion):
+        geometry = columns["geometry"]
+        columns["geometry"] = {name: part for name, part in geometry.items() if part != []}
+    return columns
