@@ -156,13 +156,21 @@ def _across(points: NDArray[np.float64], index: int) -> NDArray[np.float64]:
 
 
 def _end_words(points: NDArray[np.float64], width_px: int) -> list[drawing.Mark]:
+    """Return the words at both ends, on the side that the road does not take."""
+    few = min(20, len(points) - 1)
+    rises_at_start = points[few, 1] < points[0, 1]
+    comes_from_below = points[-1 - few, 1] >= points[-1, 1]
     marks: list[drawing.Mark] = []
-    for index, text in ((0, "start"), (len(points) - 1, "finish")):
+    for index, text, above in (
+        (0, "start", not rises_at_start),
+        (len(points) - 1, "finish", comes_from_below),
+    ):
         x, y = (float(value) for value in points[index])
         half = labels.text_width_px(text, 14.0) / 2.0
         centre = max(4.0 + half, min(x, width_px - 4.0 - half))
+        base_line = y - 13.0 if above else y + 24.0
         marks.append(drawing.dot(x, y, radius=5.0))
-        marks.append(drawing.words(centre, y - 13.0, text, "words-strong", anchor="middle"))
+        marks.append(drawing.words(centre, base_line, text, "words-strong", anchor="middle"))
     return marks
 
 
