@@ -73,6 +73,7 @@ def test_a_weighing_stays_on_the_page_and_tells_what_is_wrong(
     with open_context(browser, WIDE) as context:
         page = context.new_page()
         page.goto(f"{live.address}/cars/2")
+        page.get_by_text("Weigh it again").click()
         page.get_by_label("Readings of the scale").fill("3700")
         page.evaluate("window.stays = true")
         page.get_by_role("button", name="Keep this weighing").click()

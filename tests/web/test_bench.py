@@ -7,6 +7,7 @@ from pathlib import Path
 from hillbench.records import about_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.web.app import create_app
+from hillbench.web.bench_holder import Opener, Which
 from tests.browser.seed import fill
 from tests.web.conftest import CheckedClient
 
@@ -73,7 +74,7 @@ def test_the_demo_says_so_and_leads_to_the_own_bench_and_back(tmp_path: Path) ->
 
 def test_a_bench_that_cannot_be_opened_leaves_the_open_one(book: BenchBook, tmp_path: Path) -> None:
     (tmp_path / "own").write_text("a file, not a folder")
-    openers = {"own": lambda: BenchBook.open(tmp_path / "own")}
+    openers: dict[Which, Opener] = {"own": lambda: BenchBook.open(tmp_path / "own")}
     client = CheckedClient(create_app(book, demo=True, openers=openers))
     response = client.post("/bench/open", data={"which": "own"})
     assert response.status_code == 500

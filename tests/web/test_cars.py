@@ -18,7 +18,7 @@ HOSTILE = '<script>alert("x")</script> & "quotes"'
 def car(client: CheckedClient) -> str:
     """The address of a car without any readings."""
     typed = {"name": "Grey no. 3", "casting": "Marl Coupé", "note": ""}
-    return client.post("/cars/new", data=typed).headers["location"]
+    return str(client.post("/cars/new", data=typed).headers["location"])
 
 
 def number(address: str) -> int:

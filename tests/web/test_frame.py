@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Iterator
 
 import pytest
@@ -151,3 +153,11 @@ def test_a_planted_flash_offers_no_other_address(client: CheckedClient) -> None:
     page = client.get("/preferences").text
     assert "evil.example" not in page
     assert "&lt;b&gt;hi" in page
+
+
+def test_the_app_starts_without_what_only_some_pages_need() -> None:
+    code = "import sys, hillbench.web.app; print(*sys.modules)"
+    command = [sys.executable, "-c", code]
+    loaded = subprocess.run(command, capture_output=True, text=True, check=True).stdout.split()
+    assert "fastapi" in loaded
+    assert {"scipy", "numba", "alembic", "PIL", "markdown_it", "uvicorn"}.isdisjoint(loaded)

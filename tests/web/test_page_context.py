@@ -34,11 +34,9 @@ def names_used(template: str) -> set[str]:
 
 
 def _imported(tree: nodes.Template) -> Iterator[str]:
-    for node in tree.find_all((nodes.Import, nodes.FromImport)):
-        if isinstance(node, nodes.Import):
-            yield node.target
-        else:
-            yield from (name if isinstance(name, str) else name[1] for name in node.names)
+    yield from (node.target for node in tree.find_all(nodes.Import))
+    for node in tree.find_all(nodes.FromImport):
+        yield from (name if isinstance(name, str) else name[1] for name in node.names)
 
 
 def _made_of(template: str, seen: set[str]) -> Iterator[str]:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from hillbench.records.entities import Kind, Photo
-from hillbench.records.photo_files import PhotoFile
 from hillbench.records.removal import in_use
 from hillbench.records.tables import PhotoRow
+
+if TYPE_CHECKING:  # it loads the picture library, which the start of the app does not need
+    from hillbench.records.photo_files import PhotoFile
 
 SUBJECT_COLUMNS = {
     Kind.CAR: PhotoRow.car_id,

@@ -11,7 +11,6 @@ from hillbench import units
 from hillbench.errors import InvalidInput, Problem
 from hillbench.records.entities import Kind, RunNote
 from hillbench.records.photo_store import Subject
-from hillbench.usecases.add_photo import add_photo
 from hillbench.usecases.measure_car import measure_car
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.weigh_car import weigh_car
@@ -113,6 +112,8 @@ def add_car_photo(
     request: Request, book: Book, preferences: Units, now: Now, form: Form, car_id: Number
 ) -> Response:
     """Keep a photo."""
+    from hillbench.usecases.add_photo import add_photo  # loads the picture library
+
     answers = Answers("upload", pairs(form), preferences, _PHOTO_LABELS)
     try:
         photo = add_photo(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -36,7 +37,7 @@ class Quantity:
 
     def shown(self, value: float, show: Showing) -> Shown:
         """Return a value of it in the units that `show` prefers."""
-        writers = {
+        writers: dict[str, Callable[[float], Shown]] = {
             units.MASS.name: show.mass,
             units.LENGTH.name: show.length,
             units.AREA.name: show.area,
