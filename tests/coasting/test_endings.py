@@ -54,3 +54,15 @@ def test_ten_thousand_slope_points_run_as_the_two_they_lie_between() -> None:
     fine = coast(Track(9.0, points), CAR, LOSSES)
     coarse = coast(Track(9.0, (SlopePoint(0.0, 10.0), SlopePoint(10.0, 5.0))), CAR, LOSSES)
     assert fine.finish_time_s == pytest.approx(coarse.finish_time_s, abs=1e-5)
+
+
+def test_a_kink_between_slopes_is_no_jump() -> None:
+    """However short the valley, the car goes through it, in about the time of a wider one."""
+    times = []
+    for length_m in (1e-2, 1e-3, 1e-4, 1e-5):
+        slopes = (SlopePoint(2.0, 20.0), SlopePoint(2.0 + length_m, 0.0))
+        run = coast(Track(6.0, slopes), CAR, LOSSES)
+        assert run.finish_time_s is not None, length_m
+        times.append(run.finish_time_s)
+    assert times == pytest.approx([times[0]] * 4, rel=0.01)
+    assert times[-1] == pytest.approx(times[-2], abs=1e-4)

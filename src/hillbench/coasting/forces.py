@@ -53,7 +53,7 @@ def mix(table: Floats, column: int, share: Floats) -> Floats:
 def moving_mass(table: Floats, parameters: Floats) -> Floats:
     """Return the mass that moves with the wheels, kg: M = m (1 - h κv)² + Ip κv² + J."""
     bow = mix(table, 5, parameters[row.LAMBDA])
-    arm = 1.0 - parameters[row.CG_HEIGHT] * bow
+    arm = np.maximum(1.0 - parameters[row.CG_HEIGHT] * bow, row.LEAST_ARM)
     car, pitch, wheels = (parameters[name] for name in (row.MASS, row.PITCH, row.WHEELS))
     moving: Floats = car * arm**2 + pitch * bow**2 + wheels
     return moving
@@ -73,7 +73,7 @@ def panel_forces(table: Floats, parameters: Floats, speed_2: Floats) -> Forces:
     """
     share, height = parameters[row.LAMBDA], parameters[row.CG_HEIGHT]
     mass, weight = parameters[row.MASS], parameters[row.WEIGHT]
-    arm = 1.0 - height * mix(table, 5, share)
+    arm = np.maximum(1.0 - height * mix(table, 5, share), row.LEAST_ARM)
     press = weight * mix(table, 7, share)
     swing = mass * mix(table, 9, share) * arm
     normal = press + swing * speed_2

@@ -15,6 +15,7 @@ from hillbench.coasting.parameters import (
     EXPONENT,
     GRAVITY,
     LAMBDA,
+    LEAST_ARM,
     LOAD_LOSS,
     MASS,
     PITCH,
@@ -58,7 +59,7 @@ def _step(
     """Return the energy after a panel, the moving mass, and the load as press + swing v²."""
     other = 1.0 - share
     bow = share * row[5] + other * row[6]
-    arm = 1.0 - cg_height * bow
+    arm = max(1.0 - cg_height * bow, LEAST_ARM)
     moving = mass * arm * arm + pitch * bow * bow + wheels
     fall = share * row[1] + other * row[2] + cg_height * (share * row[3] + other * row[4])
     press = weight * (share * row[7] + other * row[8])

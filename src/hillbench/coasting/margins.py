@@ -11,6 +11,7 @@ import numpy as np
 from hillbench.coasting.car import Car
 from hillbench.coasting.losses import Losses
 from hillbench.coasting.panels import Panels
+from hillbench.coasting.parameters import LEAST_ARM
 from hillbench.coasting.result import Floats, Margin, MarginKind
 from hillbench.coasting.surroundings import Surroundings
 
@@ -141,7 +142,9 @@ class _Scene:
             ),
             MarginKind.WALL: _limit(gravity_m_s2 * tilt, wall),
         }
-        self._lift = _limit(gravity_m_s2 * press, -normal * (1.0 - height * bow))
+        self._lift = _limit(
+            gravity_m_s2 * press, -normal * np.maximum(1.0 - height * bow, LEAST_ARM)
+        )
         self._falling = bow < -1e-9
 
     def bend_margins(self) -> Iterator[Margin]:

@@ -48,3 +48,8 @@ GRAVITY: Final = 13
 
 COUNT: Final = 14
 """Number of rows."""
+
+LEAST_ARM: Final = 0.1
+"""Least of 1 - h κv, the speed of the CG over that of the wheels. Slopes typed a millimetre
+apart make a valley tighter than the CG is high, where the formula would turn the CG back: such a
+valley is a kink, and what it does to a run does not depend on its length."""
