@@ -111,9 +111,9 @@ def _between(four: Points, share: float) -> tuple[float, float]:
 
 
 def _wheel(drawing: ImageDraw.ImageDraw, place: Place, axle_mm: float, radius_mm: float) -> None:
-    def box(radius: float) -> tuple[float, float, float, float]:
-        left, top = place(axle_mm - radius, radius_mm + radius)
-        right, bottom = place(axle_mm + radius, radius_mm - radius)
+    def box(size_mm: float) -> tuple[float, float, float, float]:
+        left, top = place(axle_mm - size_mm, radius_mm + size_mm)
+        right, bottom = place(axle_mm + size_mm, radius_mm - size_mm)
         return left, top, right, bottom
 
     drawing.pieslice(box(radius_mm + 1.0), 180, 360, fill=INK)

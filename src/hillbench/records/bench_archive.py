@@ -25,6 +25,7 @@ LARGEST_BENCH_BYTES: Final = 200_000_000
 LARGEST_SUMS_BYTES: Final = 50_000_000
 _PHOTO_NAME: Final = re.compile(r"photos/[0-9a-f]{64}")
 _SUM_LINE: Final = re.compile(r"([0-9a-f]{64})  ([A-Za-z0-9._/]{1,200})")
+_OTHER_FILE: Final = "choose a file made by export; a backup is unzipped into an empty folder"
 _UNREADABLE: Final = (
     zipfile.BadZipFile,
     zlib.error,
@@ -70,7 +71,7 @@ class BenchArchive:
         names = self._archive.namelist()
         strange = [name for name in names if not _known(name)]
         if strange or len(set(names)) != len(names) or not {BENCH_NAME, SUMS_NAME} <= set(names):
-            raise BadArchive(self._path, "is no exported bench", "choose a file made by export")
+            raise BadArchive(self._path, "is no exported bench", _OTHER_FILE)
         text = _limited(self._path, self._archive, SUMS_NAME, LARGEST_SUMS_BYTES).decode("ascii")
         matches = [_SUM_LINE.fullmatch(line) for line in text.splitlines()]
         sums = {match[2]: match[1] for match in matches if match is not None}
@@ -100,7 +101,7 @@ class BenchArchive:
 
     def _check_head(self, head: object) -> None:
         if not isinstance(head, dict) or head.get("format") != FORMAT:
-            raise BadArchive(self._path, "is no exported bench", "choose a file made by export")
+            raise BadArchive(self._path, "is no exported bench", _OTHER_FILE)
         schema = head.get("file_schema")
         if isinstance(schema, int) and schema > FILE_SCHEMA:
             what = f"was written by a newer Hillbench (file schema {schema})"

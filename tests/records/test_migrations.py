@@ -1,0 +1,91 @@
+"""Every released schema opens, and the newest one is what the tables say."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+
+from hillbench.records.bench_book import DATABASE_NAME, BenchBook
+from hillbench.records.entities import Kind
+from hillbench.records.schema import SCHEMAS
+from hillbench.records.tables import Base
+from hillbench.records.upgrade import migration_config
+from hillbench.usecases.list_bench import list_bench
+from hillbench.usecases.list_removed import list_removed
+from hillbench.usecases.list_tracks import list_tracks
+from hillbench.usecases.show_car import show_car
+
+RELEASED = Path(__file__).parent / "released"
+SOURCE = Path(__file__).parents[2] / "src"
+
+
+def test_migrated_database_is_what_the_tables_say(tmp_path: Path) -> None:
+    with BenchBook.open(tmp_path) as book, book._engine.connect() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert compare_metadata(context, Base.metadata) == []
+
+
+def test_comparison_would_notice_a_difference(tmp_path: Path) -> None:
+    with BenchBook.open(tmp_path) as book, book._engine.connect() as connection:
+        connection.exec_driver_sql("ALTER TABLE car ADD COLUMN colour TEXT")
+        connection.exec_driver_sql("DROP INDEX ix_reading_car_id_quantity_at")
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert len(compare_metadata(context, Base.metadata)) == 2
+
+
+def test_known_schemas_are_those_of_the_migrations() -> None:
+    scripts = ScriptDirectory.from_config(migration_config())
+    revisions = [script.revision for script in scripts.walk_revisions()]
+    assert tuple(reversed(revisions)) == SCHEMAS
+    assert scripts.get_heads() == [SCHEMAS[-1]]
+
+
+def test_one_database_is_kept_for_each_released_schema() -> None:
+    assert sorted(path.stem for path in RELEASED.glob("*.db")) == sorted(SCHEMAS)
+
+
+@pytest.mark.parametrize("schema", SCHEMAS)
+def test_released_database_opens_with_everything_in_it(tmp_path: Path, schema: str) -> None:
+    shutil.copy(RELEASED / f"{schema}.db", tmp_path / DATABASE_NAME)
+    with BenchBook.open(tmp_path) as book:
+        # What `write_released` put in.
+        bench = list_bench(book)
+        assert [one.car.name for one in bench.cars] == ["Grün ☂ 2", "<b>Zug</b> 車"]
+        shown = show_car(book, bench.cars[1].car.id)
+        assert shown.weighings[0].readings_g == (37.21, 37.24)
+        assert shown.current["wheelbase_mm"].value == 42.5
+        assert [run.finish_time_s for run in shown.runs] == [None, 9.871]
+        track = list_tracks(book)[0].record
+        assert (track.name, track.number, track.wall_friction) == ("Ōkubo-Hang", 2, 0.25)
+        assert len(track.track.bends) == 1
+        assert [thing.kind for thing in list_removed(book)] == [Kind.CAR]
+    with sqlite3.connect(tmp_path / DATABASE_NAME) as connection:
+        version = connection.execute("SELECT version_num FROM alembic_version").fetchall()
+        problems = connection.execute("PRAGMA foreign_key_check").fetchall()
+    connection.close()
+    assert version == [(SCHEMAS[-1],)]
+    assert problems == []
+
+
+def test_two_processes_may_make_the_same_bench_book(tmp_path: Path) -> None:
+    code = (
+        "from pathlib import Path; from hillbench.records.bench_book import BenchBook;"
+        f"BenchBook.open(Path({str(tmp_path)!r})).close()"
+    )
+    environment = {**os.environ, "PYTHONPATH": str(SOURCE)}
+    started = [
+        subprocess.Popen([sys.executable, "-c", code], env=environment, stderr=subprocess.PIPE)
+        for _ in range(3)
+    ]
+    ends = [process.communicate()[1].decode() for process in started]
+    assert ends == ["", "", ""]
+    assert list_bench(BenchBook.open(tmp_path)).cars == ()

@@ -1,0 +1,62 @@
+"""Write the database that is kept for the newest schema: once, when it is released.
+
+Run with ``python -m tests.records.write_released`` from the root.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import tempfile
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from hillbench.coasting.track import Bend, SlopePoint, Track
+from hillbench.records.bench_book import DATABASE_NAME, BenchBook
+from hillbench.records.entities import Kind
+from hillbench.records.schema import SCHEMAS
+from hillbench.records.track_store import TrackState
+from hillbench.usecases.measure_car import measure_car
+from hillbench.usecases.note_run import note_run
+from hillbench.usecases.remove_thing import remove_thing
+from hillbench.usecases.save_car import save_car
+from hillbench.usecases.save_track import save_track
+from hillbench.usecases.weigh_car import weigh_car
+
+NOW = datetime(2026, 3, 1, 18, 0, tzinfo=UTC)
+TRACK = Track(9.0, (SlopePoint(0.0, 12.0), SlopePoint(2.0, 4.0)), bends=(Bend(3.0, 3.8, 90.0),))
+
+
+def fill(book: BenchBook) -> None:
+    """Put a few invented things in."""
+    car = save_car(book, "Straßenzug", "<b>Zug</b> 車", 'it\'s 100 % "new"\nline 2', NOW)
+    weigh_car(book, car.id, [37.21, 37.24], 0.01, NOW)
+    measure_car(book, car.id, {"wheelbase_mm": 42.5, "wheel_count": 4}, NOW)
+    track = save_track(book, "Ōkubo-Hang", "", TrackState(TRACK, 0.01, 0.2), NOW)
+    note_run(book, track.id, car.id, 9.871, "clean", NOW)
+    state = TrackState(TRACK, 0.01, 0.25, 48.0, 300.0, 19.5)
+    save_track(book, "Ōkubo-Hang", "walls worn", state, NOW, track_id=track.id)
+    note_run(book, track.id, car.id, None, "off track", NOW + timedelta(minutes=2))
+    save_car(book, "straßenzug", "Grün ☂ 2", "", NOW + timedelta(minutes=3))
+    gone = save_car(book, "Straßenzug", "Gone", "", NOW)
+    remove_thing(book, Kind.CAR, gone.id, NOW)
+
+
+def main() -> None:
+    """Write it, unless it was released already."""
+    target = Path(__file__).parent / "released" / f"{SCHEMAS[-1]}.db"
+    if target.exists():
+        raise SystemExit(f"{target} was released and stays as it is.")
+    with tempfile.TemporaryDirectory() as folder:
+        with BenchBook.open(Path(folder)) as book:
+            fill(book)
+        connection = sqlite3.connect(Path(folder) / DATABASE_NAME)
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        connection.execute("PRAGMA journal_mode = DELETE")
+        connection.close()
+        target.parent.mkdir(exist_ok=True)
+        shutil.copy(Path(folder) / DATABASE_NAME, target)
+
+
+if __name__ == "__main__":
+    main()
