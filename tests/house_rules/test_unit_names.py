@@ -1,7 +1,7 @@
 """Every number that has a dimension carries its unit at the end of its name.
 
-Held for fields of classes and parameters of public functions; a private function beside its
-one caller may use the short symbols of a formula.
+Held for fields of classes and parameters of public functions; a private or inner function,
+which stands beside its caller, may use the short symbols of a formula.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.house_rules.sources import Function, modules
+from tests.house_rules.sources import Function, modules, public_definitions
 
 QUANTITIES = {
     "mass",
@@ -81,14 +81,14 @@ def ends_in_unit(name: str) -> bool:
 
 
 def annotated_names(tree: ast.Module) -> Iterator[tuple[str, str]]:
-    """Yield name and type of each class field and function parameter."""
-    for node in ast.walk(tree):
-        if isinstance(node, ast.ClassDef):
-            for inner in node.body:
-                if isinstance(inner, ast.AnnAssign) and isinstance(inner.target, ast.Name):
-                    yield inner.target.id, ast.unparse(inner.annotation)
-        elif isinstance(node, Function) and not node.name.startswith("_"):
-            arguments = node.args
+    """Yield name and type of each class field and each parameter of a public function."""
+    for holder in ast.walk(tree):
+        for node in holder.body if isinstance(holder, ast.ClassDef) else ():
+            if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name):
+                yield node.target.id, ast.unparse(node.annotation)
+    for _, definition in public_definitions(tree):
+        if isinstance(definition, Function):
+            arguments = definition.args
             for argument in [*arguments.posonlyargs, *arguments.args, *arguments.kwonlyargs]:
                 if argument.annotation:
                     yield argument.arg, ast.unparse(argument.annotation)
