@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, Final
 
@@ -16,6 +17,7 @@ from hillbench.usecases.list_bench import CarAtBench, list_bench
 from hillbench.usecases.list_tracks import TrackSummary, list_tracks
 from hillbench.web.answer import show
 from hillbench.web.asking import Book, Number, Units
+from hillbench.web.cars import last_tracks
 from hillbench.web.next_steps import Step, first_steps, next_steps
 from hillbench.web.page import Page
 from hillbench.web.preferences import Preferences
@@ -59,6 +61,8 @@ class BenchPage(Page):
         Number of all cars in use.
     tracks
         The tracks changed last.
+    track_names
+        Names of the tracks the cars ran on last, by number.
     steps
         What to do next.
     first
@@ -72,6 +76,7 @@ class BenchPage(Page):
     slips: tuple[Slip, ...]
     car_count: int
     tracks: tuple[TrackSummary, ...]
+    track_names: Mapping[int, str]
     steps: tuple[Step, ...]
     first: tuple[Step, ...]
 
@@ -112,6 +117,7 @@ def show_bench(request: Request, book: Book, preferences: Units) -> Response:
         slips=tuple(Slip(line, _assumed(line, preferences)) for line in cars[:SHOWN_CARS]),
         car_count=len(cars),
         tracks=tracks[:SHOWN_TRACKS],
+        track_names=last_tracks(book, cars[:SHOWN_CARS]),
         steps=next_steps(cars, tracks),
         first=first_steps(cars, tracks),
     )

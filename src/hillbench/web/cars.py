@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 from typing import ClassVar, Final
@@ -11,6 +11,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from hillbench.errors import InvalidInput
+from hillbench.records import track_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.casting_store import list_castings
 from hillbench.records.entities import CarRecord
@@ -50,6 +51,8 @@ class CarsPage(Page):
         Cars found, by casting.
     total
         Number of cars in use.
+    track_names
+        Names of the tracks the cars ran on last, by number.
     """
 
     template: ClassVar[str] = "cars/list.html"
@@ -58,6 +61,7 @@ class CarsPage(Page):
     query: str
     groups: tuple[CastingGroup, ...]
     total: int
+    track_names: Mapping[int, str]
 
 
 @dataclass(frozen=True)
@@ -88,7 +92,8 @@ def show_cars(request: Request, book: Book, q: str = "") -> Response:
     cars = list_bench(book).cars
     query = " ".join(q[:_LONGEST_QUERY].split())
     found = [line for line in cars if _matches(line.car, query)]
-    return show(request, CarsPage(query, _by_casting(found), len(cars)))
+    names = last_tracks(book, found)
+    return show(request, CarsPage(query, _by_casting(found), len(cars), names))
 
 
 @router.get("/cars/new")
@@ -137,6 +142,13 @@ def change_car(
         car = show_car(book, car_id).car
         return refuse(request, EditCarPage(car, _casting_names(book), answers.refused(wrong)))
     return done(request, f"/cars/{car_id}", Flash(f"{car.name}: the changes are kept."))
+
+
+def last_tracks(book: BenchBook, cars: Iterable[CarAtBench]) -> dict[int, str]:
+    """Return the name of each track that one of the cars ran on last, by number."""
+    wanted = {line.last_run.track_id for line in cars if line.last_run is not None}
+    with book.read() as session:
+        return track_store.names(session, wanted)
 
 
 def _matches(car: CarRecord, query: str) -> bool:
