@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import socket
 import threading
 import time
@@ -17,6 +15,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from hillbench.records.bench_book import BenchBook
 from hillbench.web.app import create_app
+from tests.provide_browser import find_browser
 
 ARGUMENTS: Final = (
     "--no-sandbox",
@@ -29,15 +28,6 @@ ARGUMENTS: Final = (
 )
 WIDE: Final = (1280, 900)
 NARROW: Final = (390, 844)
-_NAMES: Final = ("chromium", "chromium-browser", "google-chrome", "chrome")
-
-
-def find_browser() -> str | None:
-    """Return the program named by HILLBENCH_BROWSER, else a Chromium on the path."""
-    named = os.environ.get("HILLBENCH_BROWSER")
-    if named:
-        return named
-    return next((found for name in _NAMES if (found := shutil.which(name))), None)
 
 
 class LiveApp:
@@ -73,7 +63,7 @@ class LiveApp:
 def browser() -> Iterator[Browser]:
     """A headless Chromium."""
     program = find_browser()
-    if program is None:
+    if not program:
         pytest.skip("no Chromium found; name one with HILLBENCH_BROWSER")
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(executable_path=program, args=list(ARGUMENTS))
