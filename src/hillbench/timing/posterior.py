@@ -61,8 +61,9 @@ class Posterior:
         return (self.means + noise * np.sqrt(self.variances)) @ (weights @ self.turn).T
 
     def thinned(self, most: int) -> Posterior:
-        """Return at most about `most` states, evenly taken."""
-        step = max(1, len(self.spread_s) // max(most, 1))
+        """Return about `most` states at most, evenly taken."""
+        # Odd, so that states of all chains are taken, not of every other chain.
+        step = len(self.spread_s) // max(most, 1) | 1
         return Posterior(
             self.design,
             self.spread_s[::step],
