@@ -59,7 +59,8 @@ def _step(
     """Return the energy after a panel, the moving mass, and the load as press + swing v²."""
     other = 1.0 - share
     bow = share * row[5] + other * row[6]
-    arm = max(1.0 - cg_height * bow, LEAST_ARM)
+    arm = 1.0 - cg_height * bow
+    arm = arm if arm > LEAST_ARM else LEAST_ARM  # max() would end vectorising
     moving = mass * arm * arm + pitch * bow * bow + wheels
     fall = share * row[1] + other * row[2] + cg_height * (share * row[3] + other * row[4])
     press = weight * (share * row[7] + other * row[8])
