@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pydantic import TypeAdapter
 
+from hillbench.records.bench_file import BenchFile
 from hillbench.usecases.coast_file import CoastAnswer, CoastQuestion
 from hillbench.usecases.question import model_of
 
@@ -21,6 +22,7 @@ def schemas() -> dict[str, str]:
     found = {
         "coast-question.schema.json": model_of(CoastQuestion).model_json_schema(),
         "coast-answer.schema.json": TypeAdapter(CoastAnswer).json_schema(mode="serialization"),
+        "bench-export.schema.json": BenchFile.model_json_schema(),
     }
     draft = "https://json-schema.org/draft/2020-12/schema"
     return {

@@ -218,10 +218,18 @@ class BenchFile(Document):
     invented: bool
     """Whether everything in it is invented, as in the demo."""
     castings: list[Casting] = []
+    """Castings."""
     cars: list[Car] = []
+    """Cars."""
     tracks: list[Track] = []
+    """Tracks."""
     track_versions: list[TrackVersion] = []
+    """Every version of every track; each track has one or more."""
     weighings: list[Weighing] = []
+    """Weighings; the latest of a car counts."""
     readings: list[Reading] = []
+    """Readings; the latest of a quantity of a car counts."""
     photos: list[Photo] = []
+    """Photos."""
     timed_runs: list[TimedRun] = []
+    """Timed runs."""
