@@ -20,8 +20,9 @@ from playwright.sync_api import sync_playwright
 
 from hillbench.records.bench_book import BenchBook
 from hillbench.web.app import create_app
-from tests.browser.conftest import ARGUMENTS, WIDE, LiveApp, find_browser, open_context
+from tests.browser.conftest import ARGUMENTS, WIDE, LiveApp, open_context
 from tests.browser.hills import fill_hills
+from tests.provide_browser import find_browser
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # Starlette is moving its test client to another library
@@ -86,7 +87,9 @@ def timed_ms(one: Callable[[float], None]) -> list[float]:
 def browser_ms(book: BenchBook) -> list[float]:
     """Return how long the browser takes from a move of a slider to the answer."""
     with LiveApp(book) as live, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=find_browser(), args=list(ARGUMENTS))
+        browser = playwright.chromium.launch(
+            executable_path=find_browser() or None, args=list(ARGUMENTS)
+        )
         page = open_context(browser, WIDE).new_page()
         page.goto(f"{live.address}{PAIR}")
         page.evaluate(SLIDER_TO_ANSWER, 10)

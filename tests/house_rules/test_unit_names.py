@@ -44,7 +44,6 @@ QUANTITIES = {
     "altitude",
     "latitude",
     "slope",
-    "turn",
     "bank",
     "angle",
     "curvature",
