@@ -191,4 +191,5 @@ def _medians_of_others(values: Floats, ordered: Floats, alone: float) -> Floats:
         return np.full(1, alone)
     place = np.searchsorted(ordered, values)
     low, high = (count - 1) // 2, count // 2
-    return (ordered[low + (place <= low)] + ordered[high + (place <= high)]) / 2.0
+    medians: Floats = (ordered[low + (place <= low)] + ordered[high + (place <= high)]) / 2.0
+    return medians

@@ -11,10 +11,14 @@ from hillbench.errors import InvalidInput, Problem
 from hillbench.timing.time_text import parse_time, says_nothing, says_unfinished
 
 HEADINGS: Final[dict[str, tuple[str, ...]]] = {
-    "time": ("time_s", "time", "finish time", "finish", "seconds", "sec", "result", "elapsed")
-    + ("zeit", "temps", "tiempo", "tempo"),
-    "car": ("car", "car name", "name", "casting", "racer", "vehicle", "model", "auto", "wagen")
-    + ("voiture", "coche"),
+    "time": (
+        *("time_s", "time", "finish time", "finish", "seconds", "sec", "result", "elapsed"),
+        *("zeit", "temps", "tiempo", "tempo"),
+    ),
+    "car": (
+        *("car", "car name", "name", "casting", "racer", "vehicle", "model"),
+        *("auto", "wagen", "voiture", "coche"),
+    ),
     "lane": ("lane", "track lane", "bahn", "spur", "piste", "carril"),
     "outing": ("outing", "session", "date", "day", "datum"),
     "order": ("order", "run", "run no", "run number", "no", "nr", "heat", "attempt", "lauf"),

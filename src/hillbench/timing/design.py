@@ -129,9 +129,7 @@ def _groups(kind: str, names: Sequence[str | None], sd: float) -> list[Column]:
     ]
 
 
-def _drifts(
-    runs: Sequence[TimedRun], timed: npt.NDArray[np.bool_], sd: float
-) -> list[Column]:
+def _drifts(runs: Sequence[TimedRun], timed: npt.NDArray[np.bool_], sd: float) -> list[Column]:
     """Return one drift for each outing, about the middle of its timed runs."""
     orders = run_orders(runs)
     columns = []

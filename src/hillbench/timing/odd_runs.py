@@ -19,8 +19,7 @@ def find_odd_runs(runs: Sequence[TimedRun], posterior: Posterior) -> tuple[OddRu
     """Return the runs that are more likely odd than clean, in the order run."""
     design = posterior.design
     places = [place for place, run in enumerate(runs) if run.time_s is not None]
-    loadings = np.stack([column.values * column.sd for column in design.columns], axis=1)
-    fitted = loadings @ (posterior.turn @ np.median(posterior.means, axis=0))
+    fitted = design.loadings() @ (posterior.turn @ np.median(posterior.means, axis=0))
     odd = []
     for at in np.flatnonzero(posterior.bad_probability > ODD):
         run, time_s = design.runs[at], float(design.time_s[at])

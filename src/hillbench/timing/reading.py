@@ -18,9 +18,12 @@ FAR_FROM_OTHERS: Final = 3.0
 """Ratio to the median time, either way, from which a time is put in question."""
 
 _NOTES: Final = (
-    (RunNote.NO_FINISH, re.compile(r"no finish|did not finish|\bdnf\b|\bnf\b|stopped", re.I)),
-    (RunNote.OFF_TRACK, re.compile(r"\boff\b|left the track|flew", re.I)),
-    (RunNote.SNAG, re.compile(r"snag|stuck|caught|bump|touch|hit\b|wobbl", re.I)),
+    (
+        RunNote.NO_FINISH,
+        re.compile(r"no finish|did not finish|\bdnf\b|\bnf\b|stopped", re.IGNORECASE),
+    ),
+    (RunNote.OFF_TRACK, re.compile(r"\boff\b|left the track|flew", re.IGNORECASE)),
+    (RunNote.SNAG, re.compile(r"snag|stuck|caught|bump|touch|hit\b|wobbl", re.IGNORECASE)),
 )
 _LONGEST_NAME: Final = 80
 
@@ -47,9 +50,7 @@ class Reading:
     columns: Columns
 
 
-def read_runs(
-    data: bytes | str, columns: Columns | None = None, *, where: str = "file"
-) -> Reading:
+def read_runs(data: bytes | str, columns: Columns | None = None, *, where: str = "file") -> Reading:
     """Return the runs in a table, and what is wrong with the other rows.
 
     Parameters
@@ -200,5 +201,3 @@ def without_repeats(lines: Sequence[str]) -> tuple[list[str], list[int]]:
         else:
             kept.append(line)
     return kept, places
-
-

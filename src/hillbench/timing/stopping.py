@@ -41,7 +41,11 @@ class Verdict(StrEnum):
 
 
 def decide(
-    probability_first_faster: float, probability_too_close: float, least_runs: int
+    probability_first_faster: float,
+    probability_too_close: float,
+    least_runs: int,
+    *,
+    sure: float = SURE,
 ) -> Verdict:
     """Return the verdict.
 
@@ -53,12 +57,14 @@ def decide(
         Probability that the gap is less than what matters.
     least_runs
         Timed runs of the car that has fewer.
+    sure
+        Probability at which a car is called the faster.
     """
     if least_runs < LEAST_RUNS:
         return Verdict.KEEP_RUNNING
-    if probability_first_faster > SURE:
+    if probability_first_faster > sure:
         return Verdict.FIRST
-    if probability_first_faster < 1.0 - SURE:
+    if probability_first_faster < 1.0 - sure:
         return Verdict.SECOND
     if probability_too_close > TOO_CLOSE_SURE:
         return Verdict.TOO_CLOSE

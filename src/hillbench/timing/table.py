@@ -25,9 +25,9 @@ def decode(data: bytes, where: str = "file") -> str:
     if len(data) > _MOST_BYTES:
         raise InvalidInput([Problem(where, f"{len(data)} bytes", f"at most {_MOST_BYTES} bytes")])
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        encodings = ("utf-16",)
+        encodings = ["utf-16"]
     else:
-        encodings = ("utf-8-sig", "cp1252")
+        encodings = ["utf-8-sig", "cp1252"]
     for encoding in encodings:
         try:
             text = data.decode(encoding)

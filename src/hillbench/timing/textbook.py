@@ -97,9 +97,7 @@ def one_way(groups: Sequence[Sequence[float]]) -> OneWay:
         len(group) * (mean - grand) ** 2 for group, mean in zip(centred, means, strict=True)
     )
     within = math.fsum(
-        (value - mean) ** 2
-        for group, mean in zip(centred, means, strict=True)
-        for value in group
+        (value - mean) ** 2 for group, mean in zip(centred, means, strict=True) for value in group
     )
     between_mean, within_mean = between / (count - 1), within / (total - count)
     size = (total - sum(len(group) ** 2 for group in groups) / total) / (count - 1)
