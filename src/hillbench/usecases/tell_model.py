@@ -38,9 +38,9 @@ def _notes_on_trials(scene: Scene) -> Iterator[str]:
     weight_gain, oil_gain = now - with_weight, now - with_oil
     if abs(ideal - ideal_heavy) < _NOTABLE_S < abs(weight_gain):
         yield (
-            f"Weight cancels out of every loss that grows with load. {_ADDED_G:g} g more changes"
-            f" the time by {-weight_gain:+.3f} s, and all of that comes through the air, steady"
-            " drag and the wheels that must be spun up."
+            f"Weight cancels out of every loss that grows with load. {_ADDED_G:g} g more makes the"
+            f" run {abs(weight_gain):.3f} s {'shorter' if weight_gain > 0.0 else 'longer'}, and all"
+            " of that comes through the air, steady drag and the wheels that must be spun up."
         )
     if oil_gain > max(weight_gain, 0.0) + _NOTABLE_S:
         yield (
@@ -59,7 +59,7 @@ def _notes_on_energy(run: Run) -> Iterator[str]:
     total = sum(losses.values())
     if total > 0.0 and losses["walls"] > 0.4 * total:
         yield (
-            f"{losses['walls'] / total:.0%} of all that is lost goes into the walls of the bends."
+            f"{100.0 * losses['walls'] / total:.0f} % of all that is lost goes into the walls of the bends."
             " A car that rolls straight and smooth walls are worth more than the last polish of"
             " the axles."
         )
