@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import timedelta
 
 import pytest
 
@@ -14,6 +15,7 @@ from hillbench.records.car_store import add_car
 from hillbench.records.casting_store import add_casting
 from hillbench.records.reading_store import add_reading
 from hillbench.records.track_store import TrackState
+from hillbench.usecases.note_run import note_run
 from hillbench.usecases.save_track import save_track
 from hillbench.usecases.set_scene import set_scene
 from tests.web.conftest import NOW, CheckedClient
@@ -209,6 +211,19 @@ def test_a_run_that_cannot_be_is_told(
     assert answer.status_code == 422
     assert told in answer.text
     assert "<i>" not in answer.text
+
+
+def test_only_the_last_day_run_stands_beside_the_prediction(
+    client: CheckedClient, book: BenchBook, pair: Pair
+) -> None:
+    """Runs of a month ago may be of a car since changed."""
+    for days, time_s in ((30, 5.9), (30, 6.1), (0, 4.3), (0, 4.5)):
+        at = NOW - timedelta(days=days)
+        note_run(book, pair.track_id, pair.car_id, time_s, "clean", NOW, at=at)
+    page = client.get(pair.address).text
+    beside = re.search(r'class="timed-beside">\D*<span class="mid-number">([\d.]+)<', page)
+    assert beside is not None
+    assert float(beside[1]) == pytest.approx(4.4)
 
 
 def test_names_are_escaped(client: CheckedClient, book: BenchBook) -> None:

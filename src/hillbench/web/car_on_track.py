@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import statistics
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Annotated, Final
 
 from fastapi import APIRouter, Depends, Request
@@ -38,6 +39,7 @@ from hillbench.web.what_if_pages import (
 
 router = APIRouter()
 
+_ONE_DAY: Final = timedelta(hours=18)
 _LATEST_RUNS: Final = 30
 _RUN_LABELS: Final = {"finish_time_s": "Finish time", "note": "How it went"}
 _NEW_RUN: Final = Typed.holding("run", {"note": str(RunNote.CLEAN)})
@@ -185,8 +187,10 @@ def _page(
 
 
 def _typical_s(runs: tuple[TimedRun, ...]) -> float | None:
-    times = [run.finish_time_s for run in runs if run.finish_time_s is not None]
-    return statistics.median(times) if times else None
+    """Return the middle time of the last day run: earlier ones may be of a car since changed."""
+    timed = [run for run in runs if run.finish_time_s is not None]
+    times = [run.finish_time_s for run in timed if timed[0].at - run.at < _ONE_DAY]
+    return statistics.median(time for time in times if time is not None) if times else None
 
 
 def _address(car_id: int, track_id: int) -> str:

@@ -78,7 +78,8 @@ class CarOnTrackPage(Page):
     inputs, assumed
         The numbers it stands on, and how many of them are assumed.
     runs, typical_s
-        Runs timed with this car here, latest first, and their middle; None without any.
+        Runs timed with this car here, latest first, and the middle of the last day's; None
+        without any.
     typed, notes_of_runs
         The form of a timed run, and how a run can have gone.
     """
