@@ -15,7 +15,7 @@ from hillbench.timing.design import Design, Floats, build_design
 from hillbench.timing.history import spread_from_history
 from hillbench.timing.odd_runs import find_odd_runs
 from hillbench.timing.posterior import Posterior, quantiles, share_below
-from hillbench.timing.prior import Prior, prior_for
+from hillbench.timing.prior import Prior, SpreadPrior, prior_for
 from hillbench.timing.run import RunNote, TimedRun
 from hillbench.timing.sampler import sample
 from hillbench.timing.stopping import (
@@ -41,6 +41,7 @@ def compare(
     *,
     matters_s: float | None = None,
     earlier: Sequence[TimedRun] = (),
+    spread: SpreadPrior | None = None,
     reading_uncertainty_s: float = 0.0,
 ) -> Comparison:
     """Return which car is faster, by how much, how sure, and what is odd.
@@ -56,6 +57,8 @@ def compare(
         Gap below which nobody cares, s; one spread of a run if not given.
     earlier
         Earlier runs on the track, for the spread; from 20 on they count.
+    spread
+        What earlier runs say about the spread where that is known already, in their place.
     reading_uncertainty_s
         Standard uncertainty of one reading of the clock, s.
 
@@ -71,7 +74,7 @@ def compare(
     derivation and the trials.
     """
     _check(runs, matters_s)
-    prior = prior_of(runs, rng, earlier, reading_uncertainty_s)
+    prior = prior_of(runs, rng, earlier, reading_uncertainty_s, spread)
     posterior = sample(build_design(runs, prior), prior, rng)
     spread_s = float(np.median(posterior.spread_s))
     matters = least_mattering(spread_s) if matters_s is None else matters_s
@@ -93,12 +96,13 @@ def prior_of(
     rng: np.random.Generator,
     earlier: Sequence[TimedRun] = (),
     reading_uncertainty_s: float = 0.0,
+    spread: SpreadPrior | None = None,
 ) -> Prior:
     """Return what is known before these runs, scaled to their typical time."""
     typical = float(np.median([run.time_s for run in runs if run.time_s is not None]))
     return prior_for(
         typical,
-        spread=spread_from_history(earlier, rng),
+        spread=spread if spread is not None else spread_from_history(earlier, rng),
         reading_uncertainty_s=reading_uncertainty_s,
     )
 

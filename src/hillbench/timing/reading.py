@@ -50,7 +50,13 @@ class Reading:
     columns: Columns
 
 
-def read_runs(data: bytes | str, columns: Columns | None = None, *, where: str = "file") -> Reading:
+def read_runs(
+    data: bytes | str,
+    columns: Columns | None = None,
+    *,
+    where: str = "file",
+    confirmed: bool = False,
+) -> Reading:
     """Return the runs in a table, and what is wrong with the other rows.
 
     Parameters
@@ -61,6 +67,8 @@ def read_runs(data: bytes | str, columns: Columns | None = None, *, where: str =
         Which column is what; guessed from heading and cells if not given.
     where
         Name of the file or field, for messages about the whole.
+    confirmed
+        Whether the user has seen the times far from all others and wants them in.
 
     Raises
     ------
@@ -90,7 +98,7 @@ def read_runs(data: bytes | str, columns: Columns | None = None, *, where: str =
                 if not sure:
                     runs.append(run)
         before = cells
-    kept, far = _set_far_aside(runs)
+    kept, far = (runs, []) if confirmed else _set_far_aside(runs)
     return Reading(tuple(kept), tuple(problems) + tuple(far), tuple(questions), columns)
 
 

@@ -13,8 +13,9 @@ from hillbench.timing.posterior import Posterior
 from hillbench.timing.prior import Prior
 
 CHAINS: Final = 256
-START_SWEEPS: Final = 20
-KEPT_SWEEPS: Final = 24
+_START_SWEEPS: Final = (20, 40)
+_KEPT_SWEEPS: Final = (24, 60)
+_SWEEP_RUNS: Final = 480
 _CELLS: Final = 48
 _LEAST_CHAINS: Final = 8
 _MOST_CELLS_IN_STEP: Final = 90_000
@@ -97,8 +98,7 @@ def sample(
     rng: np.random.Generator,
     *,
     chains: int = CHAINS,
-    start_sweeps: int = START_SWEEPS,
-    kept_sweeps: int = KEPT_SWEEPS,
+    sweeps: tuple[int, int] | None = None,
 ) -> Posterior:
     """Return what the runs say about every coefficient, the spread and each run.
 
@@ -110,8 +110,11 @@ def sample(
         What was known before.
     rng
         Source of randomness; the same state gives the same answer.
-    chains, start_sweeps, kept_sweeps
-        How much to sample; chains are fewer where there are very many runs.
+    chains
+        Chains side by side; fewer where there are very many runs.
+    sweeps
+        Sweeps to start with and sweeps to keep; more for few runs, whose posterior may have
+        several modes, if not given.
 
     Notes
     -----
@@ -121,6 +124,7 @@ def sample(
     runs. Liu, The collapsed Gibbs sampler, 1994 (JASA 89, 958-966); Casella and Robert,
     Rao-Blackwellisation of sampling schemes, 1996 (Biometrika 83, 81-94).
     """
+    start_sweeps, kept_sweeps = sweeps or sweeps_for(len(design.time_s))
     chains = int(np.clip(_MOST_CELLS_IN_STEP // len(design.time_s), _LEAST_CHAINS, chains))
     gaussian = turn_design(design, prior)
     centred = design.time_s - np.median(design.time_s)
@@ -149,6 +153,15 @@ def sample(
         variances=np.concatenate(variances),
         turn=gaussian.turn,
         bad_probability=bad / kept_sweeps,
+    )
+
+
+def sweeps_for(runs: int) -> tuple[int, int]:
+    """Return how many sweeps to start with, and how many to keep, for a number of runs."""
+    wanted = _SWEEP_RUNS // runs
+    return (
+        min(max(wanted, _START_SWEEPS[0]), _START_SWEEPS[1]),
+        min(max(wanted, _KEPT_SWEEPS[0]), _KEPT_SWEEPS[1]),
     )
 
 
