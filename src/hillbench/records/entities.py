@@ -20,11 +20,14 @@ class Kind(StrEnum):
     READING = "reading"
     PHOTO = "photo"
     TIMED_RUN = "timed_run"
+    OUTING = "outing"
+    IMPORT_RULE = "import_rule"
 
     @property
     def word(self) -> str:
         """The kind as it is said in a sentence."""
-        return "run" if self is Kind.TIMED_RUN else str(self)
+        words = {Kind.TIMED_RUN: "run", Kind.IMPORT_RULE: "rule for reading times"}
+        return words.get(self, str(self))
 
 
 class RunNote(StrEnum):
@@ -34,6 +37,14 @@ class RunNote(StrEnum):
     SNAG = "snag"
     OFF_TRACK = "off track"
     NO_FINISH = "no finish"
+
+
+class TimedBy(StrEnum):
+    """What a finish time was taken with."""
+
+    TIMER = "timer"
+    TYPED = "typed"
+    PHONE = "phone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +185,26 @@ class Photo:
 
 @dataclass(frozen=True, slots=True)
 class TimedRun:
-    """One descent of one car, timed; `finish_time_s` is None where it did not finish."""
+    """One descent of one car, timed.
+
+    Attributes
+    ----------
+    finish_time_s
+        Time from start to finish, s; None where it did not finish.
+    at
+        When it was run, or entered where nothing better is known.
+    outing_id, number
+        The outing it belongs to and its number in it, from 1, in the order entered; None for
+        a run noted by itself.
+    lane
+        Lane it ran on; None where there is only one, or it was not noted.
+    entry_key
+        Given by the device that entered it, so that the same entry is kept once.
+    time_source
+        What the time was taken with.
+    time_uncertainty_s
+        Standard uncertainty of the time, s; None where not known.
+    """
 
     id: int
     track_version_id: int
@@ -184,6 +214,12 @@ class TimedRun:
     note: RunNote
     at: datetime
     removed_at: datetime | None = None
+    outing_id: int | None = None
+    number: int | None = None
+    lane: str | None = None
+    entry_key: str | None = None
+    time_source: TimedBy = TimedBy.TYPED
+    time_uncertainty_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

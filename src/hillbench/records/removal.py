@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Final, TypeVar
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, select, update
 from sqlalchemy.orm import Session
 
 from hillbench.errors import InvalidInput, NotFound, Problem
@@ -15,7 +15,9 @@ from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,
     CastingRow,
+    ImportRuleRow,
     Named,
+    OutingRow,
     PhotoRow,
     ReadingRow,
     Removable,
@@ -32,6 +34,8 @@ ROWS: Final[Mapping[Kind, type[Removable]]] = {
     Kind.READING: ReadingRow,
     Kind.PHOTO: PhotoRow,
     Kind.TIMED_RUN: TimedRunRow,
+    Kind.OUTING: OutingRow,
+    Kind.IMPORT_RULE: ImportRuleRow,
 }
 """The table of each kind."""
 
@@ -59,10 +63,17 @@ def in_use(query: Select[RowT], row_type: type[RowT], *, include_removed: bool) 
 
 
 def remove(session: Session, kind: Kind, id_: int, now: datetime) -> None:
-    """Take a thing out of use; one that is out already keeps its date."""
+    """Take a thing out of use, an outing with its runs; one that is out already keeps its date."""
     row = find_row(session, ROWS[kind], id_)
-    if row.removed_at is None:
-        row.removed_at = now
+    if row.removed_at is not None:
+        return
+    row.removed_at = now
+    if kind is Kind.OUTING:
+        session.execute(
+            update(TimedRunRow)
+            .where(TimedRunRow.outing_id == id_, TimedRunRow.removed_at.is_(None))
+            .values(removed_at=now)
+        )
 
 
 def restore(session: Session, kind: Kind, id_: int) -> None:
@@ -78,6 +89,12 @@ def restore(session: Session, kind: Kind, id_: int) -> None:
         return
     if isinstance(row, Named):
         require_free_name(session, type(row), row.name, except_id=row.id)
+    if kind is Kind.OUTING:  # runs that were removed singly before stay away
+        session.execute(
+            update(TimedRunRow)
+            .where(TimedRunRow.outing_id == id_, TimedRunRow.removed_at == row.removed_at)
+            .values(removed_at=None)
+        )
     row.removed_at = None
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session, aliased
 
-from hillbench.records.entities import RunNote, TimedRun
+from hillbench.records.entities import RunNote, TimedBy, TimedRun
 from hillbench.records.removal import in_use
 from hillbench.records.tables import CarRow, TimedRunRow
 
@@ -32,7 +33,7 @@ def add_run(
     )
     session.add(row)
     session.flush()
-    return _run(row)
+    return run_of_row(row)
 
 
 def list_runs(
@@ -40,17 +41,21 @@ def list_runs(
     *,
     track_id: int | None = None,
     car_id: int | None = None,
+    without_outing_ids: Collection[int] = (),
     limit: int | None = None,
     include_removed: bool = False,
 ) -> tuple[TimedRun, ...]:
-    """Return timed runs, latest first: of a track, of a car, of both, or all."""
+    """Return timed runs, latest first: of a track, of a car, of both, or all; some outings less."""
     query = select(TimedRunRow).order_by(TimedRunRow.at.desc(), TimedRunRow.id.desc())
     if track_id is not None:
         query = query.where(TimedRunRow.track_id == track_id)
     if car_id is not None:
         query = query.where(TimedRunRow.car_id == car_id)
+    if without_outing_ids:
+        outing_id = TimedRunRow.outing_id
+        query = query.where(or_(outing_id.is_(None), outing_id.not_in(without_outing_ids)))
     query = in_use(query, TimedRunRow, include_removed=include_removed).limit(limit)
-    return tuple(_run(row) for row in session.scalars(query))
+    return tuple(run_of_row(row) for row in session.scalars(query))
 
 
 def latest_runs(session: Session) -> dict[int, TimedRun]:
@@ -64,7 +69,7 @@ def latest_runs(session: Session) -> dict[int, TimedRun]:
         .scalar_subquery()
     )
     query = select(TimedRunRow).join(CarRow, TimedRunRow.id == latest)
-    return {row.car_id: _run(row) for row in session.scalars(query)}
+    return {row.car_id: run_of_row(row) for row in session.scalars(query)}
 
 
 def count_runs_by_car(session: Session, car_id: int | None = None) -> dict[int, int]:
@@ -79,7 +84,8 @@ def count_runs_by_car(session: Session, car_id: int | None = None) -> dict[int, 
     return {row[0]: row[1] for row in session.execute(query)}
 
 
-def _run(row: TimedRunRow) -> TimedRun:
+def run_of_row(row: TimedRunRow) -> TimedRun:
+    """Return a row as a value."""
     return TimedRun(
         id=row.id,
         track_version_id=row.track_version_id,
@@ -89,4 +95,10 @@ def _run(row: TimedRunRow) -> TimedRun:
         note=RunNote(row.note),
         at=row.at,
         removed_at=row.removed_at,
+        outing_id=row.outing_id,
+        number=row.number,
+        lane=row.lane,
+        entry_key=row.entry_key,
+        time_source=TimedBy(row.time_source),
+        time_uncertainty_s=row.time_uncertainty_s,
     )

@@ -184,6 +184,9 @@ class TimedRunRow(Removable):
     __table_args__ = (
         Index("ix_timed_run_track_id_car_id_at", "track_id", "car_id", "at"),
         Index("ix_timed_run_car_id_at", "car_id", "at"),
+        Index("ix_timed_run_track_id_at", "track_id", "at"),
+        Index("ix_timed_run_outing_id_number", "outing_id", "number"),
+        Index("uq_timed_run_entry_key", "entry_key", unique=True),
     )
 
     track_version_id: Mapped[int] = mapped_column(ForeignKey("track_version.id"), index=True)
@@ -192,3 +195,56 @@ class TimedRunRow(Removable):
     finish_time_s: Mapped[float | None]
     note: Mapped[str]
     at: Mapped[datetime]
+    outing_id: Mapped[int | None] = mapped_column(ForeignKey("outing.id"))
+    number: Mapped[int | None]
+    lane: Mapped[str | None]
+    entry_key: Mapped[str | None]
+    time_source: Mapped[str] = mapped_column(default="typed", server_default="typed")
+    time_uncertainty_s: Mapped[float | None]
+
+
+class OutingRow(Removable):
+    """Runs made in one go."""
+
+    __tablename__ = "outing"
+    __table_args__ = (
+        Index("ix_outing_track_id_begun_at", "track_id", "begun_at"),
+        Index("ix_outing_begun_at", "begun_at"),
+    )
+
+    track_version_id: Mapped[int] = mapped_column(ForeignKey("track_version.id"))
+    track_id: Mapped[int] = mapped_column(ForeignKey("track.id"))
+    begun_at: Mapped[datetime]
+    matters_s: Mapped[float | None]
+    temperature_c: Mapped[float | None]
+    humidity_percent: Mapped[float | None]
+    surface_cleaned: Mapped[bool | None]
+    lubricant_note: Mapped[str]
+    note: Mapped[str]
+    plan: Mapped[dict[str, Any]]
+
+
+class RunEditRow(Base):
+    """What a timed run said before it was edited."""
+
+    __tablename__ = "run_edit"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    run_id: Mapped[int] = mapped_column(ForeignKey("timed_run.id"), index=True)
+    at: Mapped[datetime]
+    finish_time_s: Mapped[float | None]
+    note: Mapped[str]
+    lane: Mapped[str | None]
+    car_id: Mapped[int] = mapped_column(ForeignKey("car.id"))
+
+
+class ImportRuleRow(Removable):
+    """How times of one origin are read."""
+
+    __tablename__ = "import_rule"
+    __table_args__ = (Index("ix_import_rule_kind_name", "kind", "name"),)
+
+    kind: Mapped[str]
+    name: Mapped[str]
+    rule: Mapped[dict[str, Any]]
+    created_at: Mapped[datetime]

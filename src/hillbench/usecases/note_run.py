@@ -44,7 +44,7 @@ def note_run(
     NotFound
         If there is no such track or car.
     """
-    problems = tuple(_problems(finish_time_s, note))
+    problems = tuple(check_note(finish_time_s, note, TIME_RANGE_S))
     if problems:
         raise InvalidInput(problems)
     with book.write() as session:
@@ -61,7 +61,10 @@ def note_run(
         )
 
 
-def _problems(finish_time_s: float | None, note: str) -> Iterator[Problem]:
+def check_note(
+    finish_time_s: float | None, note: str, range_s: tuple[float, float, str]
+) -> Iterator[Problem]:
+    """Yield what is wrong with a time and a note, and with the two together."""
     if note not in set(RunNote):
         yield Problem("note", repr(note), "one of: " + ", ".join(RunNote))
         return
@@ -75,4 +78,4 @@ def _problems(finish_time_s: float | None, note: str) -> Iterator[Problem]:
         seen = f"{finish_time_s:g} s"
         yield Problem("finish_time_s", seen, f"no time for a run noted {note!r}", remedy)
     else:
-        yield from check_range("finish_time_s", finish_time_s, TIME_RANGE_S)
+        yield from check_range("finish_time_s", finish_time_s, range_s)

@@ -1,0 +1,119 @@
+"""Compare the cars of an outing, with what earlier runs on the track say about the spread."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+from sqlalchemy.orm import Session
+
+from hillbench.records import outing_store, run_store
+from hillbench.records.entities import TimedRun
+from hillbench.records.outing_entities import Outing
+from hillbench.timing import run as timed
+from hillbench.timing.compare import compare
+from hillbench.timing.comparison import Comparison
+from hillbench.timing.history import spread_from_history
+from hillbench.timing.prior import SpreadPrior
+from hillbench.usecases.plan_outing import starts_of
+
+MOST_EARLIER_RUNS: Final = 240
+"""How many earlier runs on the track say what the spread of a run is there."""
+
+_HISTORY_SEED: Final = 64
+
+
+def labels_of(session: Session, outing: Outing, runs: Sequence[TimedRun]) -> dict[int, str]:
+    """Return what each car is called, by its number: those of the plan first, then guests."""
+    car_ids = dict.fromkeys([*outing.plan.car_ids, *(run.car_id for run in runs)])
+    return car_labels(session, tuple(car_ids))
+
+
+def car_labels(session: Session, car_ids: Sequence[int]) -> dict[int, str]:
+    """Return the names of cars in the order asked, with their numbers where names are the same."""
+    names = outing_store.car_names(session, car_ids)
+    counts = Counter(names.values())
+    return {
+        car_id: names[car_id] if counts[names[car_id]] == 1 else f"{names[car_id]} (no. {car_id})"
+        for car_id in car_ids
+    }
+
+
+def timed_runs(
+    outing: Outing, runs: Sequence[TimedRun], labels: Mapping[int, str]
+) -> tuple[timed.TimedRun, ...]:
+    """Return the runs of an outing as the comparison takes them."""
+    return tuple(
+        timed.TimedRun(
+            car=labels[run.car_id],
+            time_s=run.finish_time_s,
+            lane=run.lane,
+            outing=str(outing.id),
+            order=start,
+            note=timed.RunNote(run.note),
+            row=run.number,
+        )
+        for run, start in zip(runs, starts_of(outing.plan, runs), strict=True)
+    )
+
+
+def compare_outing(
+    session: Session,
+    outing: Outing,
+    runs: Sequence[TimedRun],
+    labels: Mapping[int, str],
+    rng: np.random.Generator,
+) -> Comparison | None:
+    """Return which car of an outing is faster; None where no run has a time."""
+    spread = spread_before(session, outing.track_id, {outing.id})
+    if all(run.finish_time_s is None for run in runs):
+        return None
+    return compare(
+        timed_runs(outing, runs, labels),
+        rng,
+        matters_s=outing.matters_s,
+        spread=spread,
+        reading_uncertainty_s=common_uncertainty_s(runs),
+    )
+
+
+def common_uncertainty_s(runs: Sequence[TimedRun]) -> float:
+    """Return the standard uncertainty of one time: the root of the mean square over the runs."""
+    squares = [
+        (run.time_uncertainty_s or 0.0) ** 2 for run in runs if run.finish_time_s is not None
+    ]
+    return math.sqrt(math.fsum(squares) / len(squares)) if squares else 0.0
+
+
+def spread_before(
+    session: Session, track_id: int, without_outing_ids: set[int]
+) -> SpreadPrior | None:
+    """Return what other runs on a track say about the spread there, None for too few."""
+    latest = run_store.list_runs(
+        session,
+        track_id=track_id,
+        without_outing_ids=without_outing_ids,
+        limit=MOST_EARLIER_RUNS,
+    )
+    return _spread_of(
+        tuple(
+            timed.TimedRun(
+                car=str(run.car_id),
+                time_s=run.finish_time_s,
+                lane=run.lane,
+                outing=str(run.outing_id or run.at.date()),
+                note=timed.RunNote(run.note),
+            )
+            for run in reversed(latest)
+        )
+    )
+
+
+@lru_cache(maxsize=64)
+def _spread_of(earlier: tuple[timed.TimedRun, ...]) -> SpreadPrior | None:
+    """Return what runs say about the spread; kept by the runs themselves, so never outdated."""
+    return spread_from_history(earlier, np.random.default_rng(_HISTORY_SEED))
