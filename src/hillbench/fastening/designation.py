@@ -21,7 +21,7 @@ _LARGEST_MM: Final = 15.0
 _FITS: Final = re.compile(r"\s*-?\s*(?:UNC|UNF|UN)?\s*-?\s*(?:[123][AB]|6[gH])?$", re.IGNORECASE)
 
 
-def parse_thread(text: str, where: str = "DESIGNATION") -> Thread:
+def parse_thread(text: str, where: str = "designation") -> Thread:
     """Return the thread of a designation.
 
     Parameters
@@ -46,7 +46,7 @@ def parse_thread(text: str, where: str = "DESIGNATION") -> Thread:
     raise InvalidInput([_unknown_thread(text, wanted, where, sized)])
 
 
-def parse_drill(text: str, where: str = "--drill") -> Drill:
+def parse_drill(text: str, where: str = "drill") -> Drill:
     """Return the drill of a size as typed.
 
     Parameters

@@ -1,27 +1,56 @@
-"""Limits of metric miniature threads, 6g and 6H, rounded as the tables of the standard are."""
+"""Limits of metric miniature threads, 6g and 6H."""
 
 from __future__ import annotations
 
-import math
-from typing import Final
+from dataclasses import dataclass
 
 from hillbench.fastening.span import ExternalLimits, InternalLimits, Span
+from hillbench.fastening.tables import read_table
 from hillbench.fastening.thread import Thread
 
-_R40: Final = (
-    *(100, 106, 112, 118, 125, 132, 140, 150, 160, 170, 180, 190, 200, 212, 224, 236, 250),
-    *(265, 280, 300, 315, 335, 355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670),
-    *(710, 750, 800, 850, 900, 950, 1000),
-)
-"""Preferred numbers to which ISO 965-1 rounds tolerances (ISO 3, series R 40), hundredfold."""
-
-_DIAMETER_STEPS_MM: Final = (0.99, 1.4, 2.8, 5.6, 11.2)
+_MM_PER_UM = 1e-3
 
 
-def preferred(value_um: float) -> float:
-    """Return the nearest preferred number of the series R 40."""
-    scale = 10.0 ** (math.floor(math.log10(value_um)) - 2)
-    return min(_R40, key=lambda number: abs(number - value_um / scale)) * scale
+@dataclass(frozen=True, slots=True)
+class Tolerances:
+    """The tolerances of a metric thread, grade 6, and the allowance g.
+
+    Attributes
+    ----------
+    allowance_mm
+        Fundamental deviation es, without its sign, mm.
+    screw_major_mm, screw_pitch_mm
+        Td and Td2, mm.
+    hole_minor_mm, hole_pitch_mm
+        TD1 and TD2, mm.
+    """
+
+    allowance_mm: float
+    screw_major_mm: float
+    screw_pitch_mm: float
+    hole_minor_mm: float
+    hole_pitch_mm: float
+
+
+def metric_tolerances(thread: Thread) -> Tolerances:
+    """Return the tolerances of a metric thread.
+
+    Raises
+    ------
+    LookupError
+        If the table has no row for its diameter and pitch.
+
+    Notes
+    -----
+    Read from the table: the standard rounds its formulas to preferred numbers and then
+    smooths them, which no formula gives back.
+    """
+    for row in read_table("metric_tolerances"):
+        inside = float(row["over"]) < thread.major_mm <= float(row["to"])
+        if inside and abs(float(row["pitch"]) - thread.pitch_mm) < 1e-9:
+            names = ("allowance", "screw_major", "screw_pitch", "hole_minor", "hole_pitch")
+            return Tolerances(*(float(row[name]) * _MM_PER_UM for name in names))
+    raise LookupError(f"no metric tolerances for {thread.designation}")
 
 
 def metric_external(thread: Thread) -> ExternalLimits:
@@ -29,49 +58,29 @@ def metric_external(thread: Thread) -> ExternalLimits:
 
     Notes
     -----
-    In µm with P and d in mm: es = -(15 + 11 P), Td = 180 P^(2/3) - 3.15 P^(-1/2), and
-    Td2 = 90 P^0.4 d^0.1 with d the geometric mean of the step of diameters, the tolerances
-    rounded to R 40. ISO 965-1:1998, clause 13 (from memory). Root with the least radius
-    P/8: d2 - H + P/4.
+    ISO 965-1:1998. A root with the least radius P/8 lies at d2 - H + P/4.
     """
-    pitch = thread.pitch_mm
-    allowance = round(15.0 + 11.0 * pitch) / 1000.0
-    major_tolerance = preferred(180.0 * math.cbrt(pitch) ** 2 - 3.15 / math.sqrt(pitch)) / 1000.0
-    pitch_tolerance = preferred(_pitch_tolerance_um(thread)) / 1000.0
-    major_most = thread.major_mm - allowance
-    pitch_most = round(thread.pitch_diameter_mm, 3) - allowance
-    pitch_least = pitch_most - pitch_tolerance
+    allowed = metric_tolerances(thread)
+    major_most = thread.major_mm - allowed.allowance_mm
+    pitch_most = round(thread.pitch_diameter_mm, 3) - allowed.allowance_mm
+    pitch_least = pitch_most - allowed.screw_pitch_mm
     return ExternalLimits(
         "6g",
-        allowance,
-        Span(major_most - major_tolerance, major_most),
+        allowed.allowance_mm,
+        Span(major_most - allowed.screw_major_mm, major_most),
         Span(pitch_least, pitch_most),
-        thread.root_mm - allowance,
-        pitch_least - thread.sharp_height_mm + pitch / 4.0,
+        thread.root_mm - allowed.allowance_mm,
+        pitch_least - thread.sharp_height_mm + thread.pitch_mm / 4.0,
     )
 
 
 def metric_internal(thread: Thread) -> InternalLimits:
-    """Return the limits of a tapped hole to 6H.
-
-    Notes
-    -----
-    In µm: TD1 = 433 P - 190 P^1.22 up to P = 0.8 mm, TD2 = 1.32 Td2. ISO 965-1:1998, clause 13
-    (from memory).
-    """
-    pitch = thread.pitch_mm
-    minor_tolerance = preferred(433.0 * pitch - 190.0 * math.pow(pitch, 1.22)) / 1000.0
-    pitch_tolerance = preferred(1.32 * _pitch_tolerance_um(thread)) / 1000.0
+    """Return the limits of a tapped hole to 6H."""
+    allowed = metric_tolerances(thread)
     minor, middle = round(thread.minor_mm, 3), round(thread.pitch_diameter_mm, 3)
     return InternalLimits(
         "6H",
-        Span(minor, minor + minor_tolerance),
-        Span(middle, middle + pitch_tolerance),
+        Span(minor, minor + allowed.hole_minor_mm),
+        Span(middle, middle + allowed.hole_pitch_mm),
         thread.major_mm,
     )
-
-
-def _pitch_tolerance_um(thread: Thread) -> float:
-    above = next(step for step in _DIAMETER_STEPS_MM if thread.major_mm <= step)
-    below = _DIAMETER_STEPS_MM[_DIAMETER_STEPS_MM.index(above) - 1]
-    return 90.0 * math.pow(thread.pitch_mm, 0.4) * math.pow(below * above, 0.05)

@@ -206,7 +206,7 @@ def rate_drive(percent: float, method: Method, post: Material) -> Drive:
         return Drive.NOT
     if percent <= 55.0 or is_plastic(post):
         return Drive.EASY
-    return Drive.STEADY if percent <= 75.0 else Drive.HARD
+    return Drive.STEADY if percent <= 78.0 else Drive.HARD
 
 
 def rate_reopening(percent: float, method: Method, post: Material) -> Reopening:

@@ -19,6 +19,7 @@ TABLES: Final = (
     "heads",
     "lengths",
     "materials",
+    "metric_tolerances",
     "taps",
     "threads",
 )

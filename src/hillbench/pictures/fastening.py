@@ -218,10 +218,9 @@ def _close_up(scene: _Scene, width_px: int) -> list[Mark]:
             [at(inner, 0.0), *(at(*one) for one in ridges), at(inner, long)], "fill-muted"
         ),
         drawing.line(at(hole, 0.0), at(hole, long), "gate", data={"mark": "hole"}),
-        drawing.words(
-            left, 40.0, "The thread close up; dashed, the hole as drilled", "words-quiet"
-        ),
+        drawing.words(left, 40.0, "The thread close up", "words-strong"),
         drawing.words(left, _TOP_PX + long * scale + 20.0, f"{made:.0f} % of a full thread"),
+        drawing.words(left, _TOP_PX + long * scale + 38.0, "dashed: as drilled", "words-quiet"),
     ]
 
 

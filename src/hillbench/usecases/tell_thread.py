@@ -75,6 +75,8 @@ def _hole(case: ThreadCase, rating: Rating) -> Iterator[str]:
             )
     elif rating.percent > 78.0:
         yield f"{share.capitalize()} of a full thread drives hard and holds hardly more; {better}."
+    elif rating.drive is Drive.HARD:
+        yield f"{share.capitalize()} of a full thread holds well; it drives {rating.drive}."
     else:
         yield f"{share.capitalize()} of a full thread is a sound choice; it drives {rating.drive}."
     if case.option.method is Method.FORMED and rating.drive is not Drive.NOT:
@@ -111,10 +113,11 @@ def _depth(case: ThreadCase) -> Iterator[str]:
         return
     if depths.left_mm < 0.0:
         stock = f" (stock length {depths.stock_length})" if depths.stock_length else ""
+        other = " or a tap with a shorter lead" if depths.tap_lead_mm > 0.0 else ""
         yield (
             f"Drilled as deep as this screw and tap want, the drill would come through by"
             f" {-depths.left_mm:.1f} mm: a screw up to {max(depths.longest_screw_mm, 0.0):.1f} mm"
-            f"{stock} or a tap with a shorter lead stays inside."
+            f"{stock}{other} stays inside."
         )
     else:
         yield (
