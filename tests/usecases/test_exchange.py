@@ -23,7 +23,7 @@ from PIL import Image
 from hillbench.errors import InvalidInput
 from hillbench.records.about_store import mark_invented
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.bench_file import BenchFile
+from hillbench.records.bench_file import FILE_SCHEMA, BenchFile
 from hillbench.records.bench_rows import bench_from_rows
 from hillbench.records.entities import Kind
 from hillbench.records.errors import (
@@ -283,7 +283,7 @@ def test_zip_bomb_is_not_unpacked(
 
 
 def set_schema(bench: dict[str, Any]) -> None:
-    bench["file_schema"] = 2
+    bench["file_schema"] = FILE_SCHEMA + 1
     bench["unknown_part"] = []
 
 
@@ -300,7 +300,7 @@ def set_deep(*path: Any, value: Any) -> Change:
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        (set_schema, r"written by a newer Hillbench \(file schema 2\).*install the newer"),
+        (set_schema, r"written by a newer Hillbench \(file schema 3\).*install the newer"),
         (set_deep("format", value="recipes"), "is no exported bench"),
         (set_deep("more", value=1), "something unexpected at more"),
         (set_deep("cars", 0, "id", value="one"), r"unexpected at cars\.0\.id"),

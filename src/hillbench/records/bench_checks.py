@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from hillbench.coasting.car import CAR_RANGES
 from hillbench.coasting.track import check_track
 from hillbench.errors import InvalidInput, Problem
-from hillbench.records.bench_file import BenchFile, Named, TimedRun
+from hillbench.records.bench_file import BenchFile, Named, Outing, TimedRun
 from hillbench.records.names import clean_name, clean_note
 from hillbench.records.quantities import check_range, check_reading
 from hillbench.records.track_geometry import track_from_geometry
@@ -34,6 +34,8 @@ def _check_texts(bench: BenchFile) -> Iterator[Problem]:
         "weighings": [weighing.note for weighing in bench.weighings],
         "readings": [reading.note for reading in bench.readings],
         "photos": [photo.caption for photo in bench.photos],
+        "outings": [outing.note for outing in bench.outings],
+        "outings.lubricant_note": [outing.lubricant_note for outing in bench.outings],
     }
     for part, texts in notes.items():
         for index, text in enumerate(texts):
@@ -67,13 +69,28 @@ def _check_versions(bench: BenchFile) -> Iterator[Problem]:
     for index, track in enumerate(bench.tracks):
         if track.id not in with_version:
             yield Problem(f"tracks[{index}]", "without a version", "one version or more")
+    for index, outing in enumerate(bench.outings):
+        yield from _check_version(f"outings[{index}]", outing, track_of)
+    outings = {outing.id: outing for outing in bench.outings}
     for index, run in enumerate(bench.timed_runs):
-        yield from _check_run(f"timed_runs[{index}]", run, track_of)
+        where = f"timed_runs[{index}]"
+        yield from _check_version(where, run, track_of)
+        yield from _check_run(where, run, outings)
 
 
-def _check_run(where: str, run: TimedRun, track_of: dict[int, int]) -> Iterator[Problem]:
-    if track_of.get(run.track_version_id) != run.track_id:
-        allowed = f"a version of track {run.track_id}"
-        yield Problem(f"{where}.track_version_id", str(run.track_version_id), allowed)
+def _check_version(
+    where: str, one: TimedRun | Outing, track_of: dict[int, int]
+) -> Iterator[Problem]:
+    if track_of.get(one.track_version_id) != one.track_id:
+        allowed = f"a version of track {one.track_id}"
+        yield Problem(f"{where}.track_version_id", str(one.track_version_id), allowed)
+
+
+def _check_run(where: str, run: TimedRun, outings: dict[int, Outing]) -> Iterator[Problem]:
+    if run.outing_id is not None:
+        outing = outings.get(run.outing_id)
+        if outing is None or outing.track_id != run.track_id or run.number is None:
+            allowed = f"an outing on track {run.track_id}, with the number of the run in it"
+            yield Problem(f"{where}.outing_id", str(run.outing_id), allowed)
     if run.finish_time_s is not None:
         yield from check_range(f"{where}.finish_time_s", run.finish_time_s, (0.01, 3600.0, "s"))

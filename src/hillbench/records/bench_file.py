@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 
-from hillbench.records.entities import RunNote
+from hillbench.records.entities import RunNote, TimedBy
+from hillbench.records.outing_entities import RuleKind
 
 FORMAT: Final = "hillbench bench"
-FILE_SCHEMA: Final = 1
+FILE_SCHEMA: Final = 2
 """Number of this format; it grows when a reader of the old one would misread the new one."""
 
 Id = Annotated[int, Field(ge=1, le=2**53 - 1)]
@@ -202,6 +203,99 @@ class TimedRun(Removable):
     """How it went."""
     at: AwareDatetime
     """When it was run."""
+    outing_id: Id | None = None
+    """The outing it belongs to."""
+    number: Annotated[int, Field(ge=1)] | None = None
+    """Its number in the outing, in the order entered."""
+    lane: str | None = None
+    """Lane it ran on."""
+    entry_key: str | None = None
+    """Key given by the device that entered it; no two runs share one."""
+    time_source: TimedBy = TimedBy.TYPED
+    """What the time was taken with."""
+    time_uncertainty_s: float | None = None
+    """Standard uncertainty of the time, s."""
+
+
+class PlannedTurn(Document):
+    """One turn of an outing as planned."""
+
+    start: Annotated[int, Field(ge=1)]
+    """Number of the start; cars that run side by side share it."""
+    car_id: Id
+    """The car."""
+    lane: str | None = None
+    """The lane it runs on; null where there is only one."""
+
+
+class Plan(Document):
+    """Which cars run, on how many lanes, and in which order."""
+
+    car_ids: list[Id]
+    """Cars in the order chosen."""
+    lanes: Annotated[int, Field(ge=1)]
+    """Lanes in use."""
+    together: bool
+    """Whether cars start side by side."""
+    turns: list[PlannedTurn]
+    """The turns to follow; when all are done they begin again."""
+
+
+class Outing(Removable):
+    """Runs made in one go on one track as it was then."""
+
+    track_version_id: Id
+    """The track as it was then."""
+    track_id: Id
+    """The track."""
+    begun_at: AwareDatetime
+    """When it began."""
+    matters_s: float | None = None
+    """Gap below which nobody cares, s."""
+    temperature_c: float | None = None
+    """Air temperature, °C."""
+    humidity_percent: float | None = None
+    """Relative humidity, %."""
+    surface_cleaned: bool | None = None
+    """Whether the track was cleaned before."""
+    lubricant_note: str = ""
+    """What the bearings were lubricated with, and how long ago."""
+    note: str = ""
+    """May be empty."""
+    plan: Plan
+    """Which cars run in which order."""
+
+
+class RunEdit(Document):
+    """What a timed run said until it was edited."""
+
+    id: Id
+    """Its number; edits of a run stand in the order made."""
+    run_id: Id
+    """The run."""
+    at: AwareDatetime
+    """When it was edited."""
+    finish_time_s: float | None = None
+    """Time until then, s."""
+    note: RunNote
+    """Note until then."""
+    lane: str | None = None
+    """Lane until then."""
+    car_id: Id
+    """Car until then."""
+
+
+class ImportRule(Removable):
+    """How times of one origin are read."""
+
+    kind: RuleKind
+    """Columns of a table, or lines of a timer."""
+    name: str
+    """The headings of the table, or what the user called the timer."""
+    rule: dict[str, Any]
+    """The rule itself."""
+    created_at: AwareDatetime
+    """When it was first kept."""
 
 
 class BenchFile(Document):
@@ -231,5 +325,11 @@ class BenchFile(Document):
     """Readings; the latest of a quantity of a car counts."""
     photos: list[Photo] = []
     """Photos."""
+    outings: list[Outing] = []
+    """Outings; runs refer to them."""
     timed_runs: list[TimedRun] = []
     """Timed runs."""
+    run_edits: list[RunEdit] = []
+    """What runs said before they were edited."""
+    import_rules: list[ImportRule] = []
+    """Remembered rules for reading times."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from enum import StrEnum
 from typing import Any, Final
 
 from sqlalchemy import insert, select
@@ -14,9 +15,12 @@ from hillbench.records.bench_file import (
     Car,
     Casting,
     Document,
+    ImportRule,
     Named,
+    Outing,
     Photo,
     Reading,
+    RunEdit,
     TimedRun,
     Track,
     TrackVersion,
@@ -26,8 +30,11 @@ from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,
     CastingRow,
+    ImportRuleRow,
+    OutingRow,
     PhotoRow,
     ReadingRow,
+    RunEditRow,
     TimedRunRow,
     TrackRow,
     TrackVersionRow,
@@ -42,7 +49,10 @@ PARTS: Final[dict[str, tuple[type[Document], Any]]] = {
     "weighings": (Weighing, WeighingRow),
     "readings": (Reading, ReadingRow),
     "photos": (Photo, PhotoRow),
+    "outings": (Outing, OutingRow),
     "timed_runs": (TimedRun, TimedRunRow),
+    "run_edits": (RunEdit, RunEditRow),
+    "import_rules": (ImportRule, ImportRuleRow),
 }
 """Model and table of each part, in an order in which they can be added."""
 
@@ -78,8 +88,7 @@ def _columns(one: Document) -> dict[str, Any]:
     columns = one.model_dump()
     if isinstance(one, Named):
         columns["name_key"] = name_key(one.name)
-    if isinstance(one, TimedRun):
-        columns["note"] = str(one.note)
+    columns |= {name: str(value) for name, value in columns.items() if isinstance(value, StrEnum)}
     if isinstance(one, TrackVersion):
         geometry = columns["geometry"]
         columns["geometry"] = {name: part for name, part in geometry.items() if part != []}

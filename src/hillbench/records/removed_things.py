@@ -7,14 +7,16 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Select, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from hillbench.records.entities import Kind, RemovedThing
 from hillbench.records.quantities import QUANTITIES
 from hillbench.records.tables import (
     CarRow,
     CastingRow,
+    ImportRuleRow,
     Named,
+    OutingRow,
     PhotoRow,
     ReadingRow,
     Removable,
@@ -33,7 +35,7 @@ _NAMED: dict[Kind, type[Named]] = {
 def removed_things(session: Session) -> tuple[RemovedThing, ...]:
     """Return all that was removed, last removed first."""
     things = [*_named(session), *_weighings(session), *_readings(session)]
-    things += [*_photos(session), *_runs(session)]
+    things += [*_photos(session), *_runs(session), *_outings(session), *_rules(session)]
     return tuple(sorted(things, key=lambda thing: thing.removed_at, reverse=True))
 
 
@@ -78,9 +80,33 @@ def _runs(session: Session) -> Iterator[RemovedThing]:
     query = select(*columns, TimedRunRow.finish_time_s, TimedRunRow.note)
     query = query.join(CarRow, CarRow.id == TimedRunRow.car_id)
     query = query.join(TrackRow, TrackRow.id == TimedRunRow.track_id)
+    # Runs that went with their outing come back with it.
+    query = query.outerjoin(OutingRow, OutingRow.id == TimedRunRow.outing_id)
+    query = query.where(OutingRow.removed_at.is_(None))
     for id_, removed_at, car, track, time_s, note in _removed(session, query, TimedRunRow):
         told = note if time_s is None else f"{time_s:.3f} s, {note}"
         yield _thing(Kind.TIMED_RUN, id_, removed_at, f"{car} on {track}: {told}")
+
+
+def _outings(session: Session) -> Iterator[RemovedThing]:
+    query = select(OutingRow.id, OutingRow.removed_at, OutingRow.begun_at, TrackRow.name)
+    query = query.join(TrackRow, TrackRow.id == OutingRow.track_id)
+    for id_, removed_at, begun_at, track in _removed(session, query, OutingRow):
+        yield _thing(Kind.OUTING, id_, removed_at, f"{track}, {begun_at:%Y-%m-%d %H:%M} UTC")
+
+
+def _rules(session: Session) -> Iterator[RemovedThing]:
+    """Yield rules that were put away, not those that a newer one of the same name replaced."""
+    newer = aliased(ImportRuleRow)
+    replaced = (
+        select(newer.id)
+        .where(newer.kind == ImportRuleRow.kind, newer.name == ImportRuleRow.name)
+        .where(newer.id > ImportRuleRow.id)
+        .exists()
+    )
+    query = select(ImportRuleRow.id, ImportRuleRow.removed_at, ImportRuleRow.name)
+    for id_, removed_at, name in _removed(session, query.where(~replaced), ImportRuleRow):
+        yield _thing(Kind.IMPORT_RULE, id_, removed_at, name)
 
 
 def _removed(
