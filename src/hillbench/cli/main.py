@@ -33,6 +33,7 @@ COMMANDS: Final[dict[str, str]] = {
     "compare": "hillbench.cli.compare:compare",
     "gain": "hillbench.cli.gain:gain",
     "order": "hillbench.cli.order:order",
+    "thread": "hillbench.cli.thread:thread",
     "backup": "hillbench.cli.backup:backup",
     "export": "hillbench.cli.export:export",
     "import": "hillbench.cli.import_:import_",
