@@ -49,7 +49,7 @@ def test_chance_of_a_verdict_by_simulation(pairs: int, gap: float) -> None:
     mean = variance * (gap / sd**2 + weight * (truth + noise))
     later = stats.norm(mean, np.sqrt(variance))
     below, close = later.cdf(0.0), later.cdf(matters) - later.cdf(-matters)
-    said = (below > 0.95) | (below < 0.05) | (close > 0.8)
+    said = np.asarray((below > 0.95) | (below < 0.05) | (close > 0.8))
     got = verdict_chance(np.array([gap]), np.array([sd]), spread, matters, pairs)[0]
     assert got == pytest.approx(float(said.mean()), abs=0.005)
 
