@@ -13,6 +13,7 @@ from pydantic import TypeAdapter
 from hillbench.records.bench_file import BenchFile
 from hillbench.usecases.coast_file import CoastAnswer, CoastQuestion
 from hillbench.usecases.question import model_of
+from hillbench.usecases.thread_answer import ThreadAnswer
 
 FOLDER = Path(__file__).parents[2] / "docs" / "reference"
 
@@ -22,6 +23,7 @@ def schemas() -> dict[str, str]:
     found = {
         "coast-question.schema.json": model_of(CoastQuestion).model_json_schema(),
         "coast-answer.schema.json": TypeAdapter(CoastAnswer).json_schema(mode="serialization"),
+        "thread-answer.schema.json": TypeAdapter(ThreadAnswer).json_schema(mode="serialization"),
         "bench-export.schema.json": BenchFile.model_json_schema(),
     }
     draft = "https://json-schema.org/draft/2020-12/schema"

@@ -91,6 +91,11 @@ def _lines(answer: ThreadAnswer) -> list[str]:
         f"torque     {answer.safe_torque_n_mm:.0f} N mm, clamping {clamp.least:.0f} to"
         f" {clamp.most:.0f} N; the screw twists off near {answer.breaking_torque_n_mm:.0f} N mm",
     ]
+    if answer.wall_force_n is not None:
+        lines.append(
+            f"wall       {answer.wall_mm:.2f} mm round the thread; yields at"
+            f" {answer.wall_force_n:.0f} N"
+        )
     depths = answer.depths
     if depths is not None:
         lines.append(

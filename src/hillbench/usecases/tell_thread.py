@@ -7,9 +7,9 @@ from typing import Final
 
 from hillbench.fastening.bow import Bow
 from hillbench.fastening.depth import THIN_WALL
-from hillbench.fastening.drill import Method, formed_percent, thread_percent
+from hillbench.fastening.drill import Drill, Method, formed_percent, thread_percent
 from hillbench.fastening.material import is_plastic
-from hillbench.fastening.options import Drive, Rating
+from hillbench.fastening.options import Drive, Option, Rating, fits, rate
 from hillbench.usecases.thread_question import ThreadCase
 
 BENCH_CAUTION: Final = (
@@ -17,6 +17,16 @@ BENCH_CAUTION: Final = (
     " breaks through grabs, and chips of metal fly and cut."
 )
 """Stands under every answer about drilling."""
+
+WANDER_MM: Final = 0.05
+"""By how much a hole drilled by hand may be too wide; common practice, no source."""
+
+_GIVES_WAY: Final = {
+    "post thread": "the thread in the post strips",
+    "screw thread": "the thread of the screw strips",
+    "screw in tension": "the screw stretches",
+    "post wall": "the wall of the post splits",
+}
 
 _SHARES: Final = (
     (40.0, "about a third"),
@@ -67,6 +77,7 @@ def _hole(case: ThreadCase, rating: Rating) -> Iterator[str]:
         yield f"Do not drive it: the hole is too small, the tap or screw would break; {better}."
     elif case.option.method is Method.TAPPED and rating.percent < 50.0:
         yield f"The tap leaves {share} of a full thread: easy to drive, easy to strip; {better}."
+        yield _wandering(case, rating)
         formed = formed_percent(thread, drill.diameter_mm)
         if formed >= 50.0:
             yield (
@@ -88,9 +99,21 @@ def _hole(case: ThreadCase, rating: Rating) -> Iterator[str]:
     yield f"It can be undone {rating.reopening}."
 
 
+def _wandering(case: ThreadCase, rating: Rating) -> str:
+    """Tell what a shallow thread holds in a hole that came out a little wide."""
+    drill = case.option.drill
+    wider = Drill(drill.name, drill.diameter_mm + WANDER_MM, drill.kind)
+    option = Option(case.option.thread, wider, case.option.method)
+    left = rate(option, case.setting).held.post_n if fits(option) else 0.0
+    return (
+        f"A hole {WANDER_MM:g} mm too wide strips at {_rounded(left)} N instead of"
+        f" {_rounded(rating.held.post_n)} N."
+    )
+
+
 def _holding(case: ThreadCase, rating: Rating) -> Iterator[str]:
     first, force = rating.held.weakest()
-    yield f"Pulled hard, the {first} gives way first, at about {_rounded(force)} N."
+    yield f"Pulled hard, {_GIVES_WAY[first]} first, at about {_rounded(force)} N."
     yield (
         f"{_rounded(rating.torque.torque_n_mm)} N mm above what turns the screw freely is safe by"
         f" a factor of {case.setting.safety_factor:g} for friction from"
@@ -153,4 +176,4 @@ def _bowing(case: ThreadCase, bow: Bow | None) -> Iterator[str]:
 
 def _rounded(value: float) -> str:
     """Return a value to two figures: the strengths behind it are no better known."""
-    return f"{float(f'{value:.2g}'):.0f}" if value >= 10.0 else f"{value:.1f}"
+    return f"{float(f'{value:.2g}'):.0f}" if value >= 10.0 else f"{value:.2g}"

@@ -225,7 +225,7 @@ class _Reading:
             stack = Stack(screw, base, post, diameter, gap)
             self._problems += check_stack(thread, drill.diameter_mm, stack)
             return stack
-        elif screw is not None or post is not None:
+        elif screw is not None:
             self._problems += [
                 Problem(name, "missing", "a length in mm", "give all three")
                 for name in names
