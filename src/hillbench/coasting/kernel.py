@@ -41,22 +41,17 @@ _NEVER: Final = 1e18
 
 
 @njit(error_model="numpy", inline="always")
-def _step(
-    energy: float,
-    row: Floats,
-    share: float,
-    cg_height: float,
-    mass: float,
-    weight: float,
-    load_loss: float,
-    steady: float,
-    drag: float,
-    wall: float,
-    pitch: float,
-    wheels: float,
-    gravity: float,
-) -> tuple[float, float, float, float]:
-    """Return the energy after a panel, the moving mass, and the load as press + swing v²."""
+def _step(row: Floats, work: Floats, index: int) -> tuple[float, float, float, float]:
+    """Return a car's energy after a panel, its moving mass, and its load as press + swing v²."""
+    energy = work[_ENERGY * BLOCK + index]
+    share = work[LAMBDA * BLOCK + index]
+    cg_height = work[CG_HEIGHT * BLOCK + index]
+    mass = work[MASS * BLOCK + index]
+    weight = work[WEIGHT * BLOCK + index]
+    load_loss = work[LOAD_LOSS * BLOCK + index]
+    steady = work[STEADY * BLOCK + index]
+    wall = work[WALL * BLOCK + index]
+    pitch, wheels = work[PITCH * BLOCK + index], work[WHEELS * BLOCK + index]
     other = 1.0 - share
     bow = share * row[5] + other * row[6]
     arm = 1.0 - cg_height * bow
@@ -66,7 +61,7 @@ def _step(
     press = weight * (share * row[7] + other * row[8])
     swing = mass * (share * row[9] + other * row[10]) * arm
     side = share * row[11] + other * row[12]
-    tilt = gravity * (share * row[13] + other * row[14])
+    tilt = work[GRAVITY * BLOCK + index] * (share * row[13] + other * row[14])
     # Where the car goes over from one wall to the other within the panel, `turn` is the part of
     # it before, and each end counts with the sign and the part of its own side.
     near = 2.0 * energy * side - tilt * moving
@@ -78,7 +73,7 @@ def _step(
     lean_near = lean * turn
     lean_far = lean * (turn - 1.0) if crosses else lean
     constant = load_loss * press + steady - 0.5 * (lean_near + lean_far) * tilt
-    square = load_loss * swing + drag
+    square = load_loss * swing + work[DRAG * BLOCK + index]
     square_near = (square + lean_near * side) * row[0]
     square_far = (square + lean_far * side) * row[0]
     after = (energy * (moving - square_near) - moving * (weight * fall + constant * row[0])) / (
@@ -170,21 +165,7 @@ def march(
 def _advance(row: Floats, panel: float, work: Floats) -> None:
     for index in range(BLOCK):
         energy = work[_ENERGY * BLOCK + index]
-        after, moving, press, swing = _step(
-            energy,
-            row,
-            work[LAMBDA * BLOCK + index],
-            work[CG_HEIGHT * BLOCK + index],
-            work[MASS * BLOCK + index],
-            work[WEIGHT * BLOCK + index],
-            work[LOAD_LOSS * BLOCK + index],
-            work[STEADY * BLOCK + index],
-            work[DRAG * BLOCK + index],
-            work[WALL * BLOCK + index],
-            work[PITCH * BLOCK + index],
-            work[WHEELS * BLOCK + index],
-            work[GRAVITY * BLOCK + index],
-        )
+        after, moving, press, swing = _step(row, work, index)
         stopped = work[_STOP * BLOCK + index]
         work[_STOP * BLOCK + index] = panel if (after <= 0.0 and panel < stopped) else stopped
         after = max(0.0, after)
@@ -203,21 +184,7 @@ def _set_load_loss(row: Floats, work: Floats) -> None:
     """Set the loss over load of each car from its load in the middle of the panel."""
     for index in range(BLOCK):
         energy = work[_ENERGY * BLOCK + index]
-        after, moving, press, swing = _step(
-            energy,
-            row,
-            work[LAMBDA * BLOCK + index],
-            work[CG_HEIGHT * BLOCK + index],
-            work[MASS * BLOCK + index],
-            work[WEIGHT * BLOCK + index],
-            work[LOAD_LOSS * BLOCK + index],
-            work[STEADY * BLOCK + index],
-            work[DRAG * BLOCK + index],
-            work[WALL * BLOCK + index],
-            work[PITCH * BLOCK + index],
-            work[WHEELS * BLOCK + index],
-            work[GRAVITY * BLOCK + index],
-        )
+        after, moving, press, swing = _step(row, work, index)
         load = press + swing * (energy + max(after, 0.0)) / moving
         share = max(load, 1e-12) / work[WEIGHT * BLOCK + index]
         work[LOAD_LOSS * BLOCK + index] = (
