@@ -55,7 +55,7 @@ def _step(row: Floats, work: Floats, index: int) -> tuple[float, float, float, f
     other = 1.0 - share
     bow = share * row[5] + other * row[6]
     arm = 1.0 - cg_height * bow
-    arm = arm if arm > LEAST_ARM else LEAST_ARM  # max() would end vectorising
+    arm = arm if arm > LEAST_ARM else LEAST_ARM  # noqa: FURB136 (max() ends vectorising)
     moving = mass * arm * arm + pitch * bow * bow + wheels
     fall = share * row[1] + other * row[2] + cg_height * (share * row[3] + other * row[4])
     press = weight * (share * row[7] + other * row[8])
