@@ -30,6 +30,8 @@ COMMANDS: Final[dict[str, str]] = {
     "demo": "hillbench.cli.demo:demo",
     "serve": "hillbench.cli.serve:serve",
     "coast": "hillbench.cli.coast:coast",
+    "fit": "hillbench.cli.fit:fit",
+    "advise": "hillbench.cli.advise:advise",
     "compare": "hillbench.cli.compare:compare",
     "gain": "hillbench.cli.gain:gain",
     "order": "hillbench.cli.order:order",

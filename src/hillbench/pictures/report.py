@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from html import escape
 from typing import Final
 
@@ -46,6 +47,21 @@ def run_report(track: Track, run: Run, sentence: str, *, title: str = "A run dow
             energy_picture(run.energy, standalone=True, finished=finished),
         ),
     )
+    return sheet(title, sentence, parts)
+
+
+def sheet(title: str, sentence: str, parts: Sequence[tuple[str, str]]) -> str:
+    """Return a file of its own: an answer, then pictures with their captions, as SVG.
+
+    Parameters
+    ----------
+    title
+        Title of the sheet, for those who do not see it.
+    sentence
+        The answer in one sentence; stands at the top.
+    parts
+        Caption of each picture and the picture, standing alone, from the top.
+    """
     lines = wrapped(sentence, WIDE_PX - 8.0, _HEADLINE_SIZE_PX)
     y = _HEADLINE_PX + (len(lines) - 1) * _LINE_PX
     body = [

@@ -17,8 +17,15 @@ def attribute_texts(kind: type[Any]) -> dict[str, str]:
     ----------
     kind
         A class with a docstring of the form this package uses; names that share a text
-        stand on one line, separated by commas.
+        stand on one line, separated by commas. Fields it inherits are told by their own class.
     """
+    texts: dict[str, str] = {}
+    for base in reversed(kind.__mro__):
+        texts |= _own_texts(base)
+    return texts
+
+
+def _own_texts(kind: type[Any]) -> dict[str, str]:
     text = inspect.getdoc(kind) or ""
     heading = _HEADING.search(text)
     if heading is None:

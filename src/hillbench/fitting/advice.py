@@ -1,0 +1,168 @@
+"""Ranked advice in plain words: what to try, what not, and what to measure first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from hillbench.fitting.forecast import Aim, Forecast
+from hillbench.fitting.information import Expected
+
+MATTERS_S: Final = 0.01
+"""Gain below which nobody cares, s, where nothing else is stated: a fifth of the scatter of a
+single run; common practice, no source."""
+
+_TELLING: Final = 0.8
+_LIKELY: Final = 0.8
+
+
+class Verdict(StrEnum):
+    """What is advised of a change."""
+
+    WORTH_IT = "worth it"
+    PROBABLY = "probably worth it"
+    UNSURE = "unsure"
+    NOT_WORTH_IT = "not worth it"
+    SLOWER = "makes it slower"
+    NOT_LEGAL = "not legal"
+    STALLS = "may not finish"
+
+
+_ORDER: Final = {verdict: number for number, verdict in enumerate(Verdict)}
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What is advised of one change.
+
+    Attributes
+    ----------
+    forecast
+        The forecast it rests on.
+    verdict
+        What is advised.
+    sentence
+        Why, in plain words.
+    """
+
+    forecast: Forecast
+    verdict: Verdict
+    sentence: str
+
+
+def advise(
+    forecasts: Sequence[Forecast],
+    aim: Aim,
+    readings: Sequence[Expected] = (),
+    matters_s: float = MATTERS_S,
+) -> tuple[Advice, ...]:
+    """Return advice on each change, best first.
+
+    Parameters
+    ----------
+    forecasts
+        Forecasts of the changes.
+    aim
+        What they are held against.
+    readings
+        What further readings would tell, best first; named where a change is unsure.
+    matters_s
+        Gain below which nobody cares, s.
+
+    Notes
+    -----
+    Worth it: at least a 95 % chance of gaining what matters. Not worth it: a 95 % chance of
+    gaining less; slower, if the median then loses what matters. Probably: the median gains
+    what matters and the chance of any gain is at least 80 %. Else unsure. Equal verdicts go by
+    the number of changes done together, then by the median gain.
+    """
+    advised = [_advice(one, aim, readings, matters_s) for one in forecasts]
+    return tuple(sorted(advised, key=_rank))
+
+
+def _rank(advice: Advice) -> tuple[int, int, float]:
+    change = advice.forecast.change
+    return (_ORDER[advice.verdict], change.parts, -(advice.forecast.gain_s or 0.0))
+
+
+def judge(forecast: Forecast, matters_s: float) -> Verdict:
+    """Return what is advised of a change; see `advise`."""
+    if forecast.legal is False:
+        return Verdict.NOT_LEGAL
+    low, middle, high = forecast.gain_low_s, forecast.gain_s, forecast.gain_high_s
+    if low is None or middle is None or high is None:
+        return Verdict.STALLS
+    if low >= matters_s:
+        return Verdict.WORTH_IT
+    if high < matters_s:
+        return Verdict.SLOWER if middle <= -matters_s else Verdict.NOT_WORTH_IT
+    faster = forecast.probability_faster or 0.0
+    return Verdict.PROBABLY if middle >= matters_s and faster >= _LIKELY else Verdict.UNSURE
+
+
+def _advice(forecast: Forecast, aim: Aim, readings: Sequence[Expected], matters_s: float) -> Advice:
+    verdict = judge(forecast, matters_s)
+    parts = [_why(forecast, verdict, aim, matters_s)]
+    if forecast.probability_target is not None and verdict not in {
+        Verdict.NOT_LEGAL, Verdict.STALLS,
+    }:  # fmt: skip
+        parts.append(
+            f"The chance that the typical time then reaches {aim.target_time_s:g} s is "
+            f"{_percent(forecast.probability_target)}."
+        )
+    price = _price(forecast)
+    if price and verdict not in {Verdict.NOT_LEGAL, Verdict.SLOWER}:
+        parts.append(price)
+    telling = [one for one in readings if one.share_left < _TELLING]
+    if verdict is Verdict.UNSURE and telling:
+        parts.append(f"Measure first: {telling[0].name} would tell most.")
+    return Advice(forecast, verdict, " ".join(parts))
+
+
+def _why(forecast: Forecast, verdict: Verdict, aim: Aim, matters_s: float) -> str:
+    name = forecast.change.name[:1].upper() + forecast.change.name[1:]
+    if verdict is Verdict.NOT_LEGAL:
+        guard = f" less {aim.scale_guard_g:g} g for the scale" if aim.scale_guard_g else ""
+        return f"{name}: not legal, the class allows {aim.mass_limit_g:g} g{guard}."
+    if verdict is Verdict.STALLS:
+        return (
+            f"{name}: no forecast, for the car may not reach the finish any more "
+            f"({_percent(forecast.probability_stalls)} chance)."
+        )
+    low, high = forecast.gain_low_s or 0.0, forecast.gain_high_s or 0.0
+    span = f"{_gain(forecast.gain_s or 0.0)} (90 % between {low:+.3f} and {high:+.3f} s)"
+    ends = {
+        Verdict.WORTH_IT: f"worth it, {span}",
+        Verdict.PROBABLY: f"probably worth it, {span}",
+        Verdict.NOT_WORTH_IT: f"not worth it, {span}, and less than {matters_s:g} s matters little",
+        Verdict.SLOWER: f"leave it, {span}",
+        Verdict.UNSURE: f"unsure, {span}: the readings do not tell yet",
+    }
+    return f"{name}: {ends[verdict]}."
+
+
+def _gain(gain_s: float) -> str:
+    return f"{'gains' if gain_s >= 0.0 else 'loses'} about {abs(gain_s):.3f} s"
+
+
+def _price(forecast: Forecast) -> str:
+    change, gain = forecast.change, forecast.gain_s
+    parts = []
+    if change.minutes is not None:
+        parts.append(f"{change.minutes:g} minutes")
+    if change.cost is not None:
+        parts.append(f"{change.cost:g} in money")
+    if not parts:
+        return ""
+    each = ""
+    if change.minutes and gain is not None and gain > 0.0:
+        each = f", {1000.0 * gain / change.minutes:.2g} ms gained a minute"
+    return f"It takes {' and '.join(parts)}{each}."
+
+
+def _percent(share: float) -> str:
+    if share < 0.01:
+        return "under 1 %"
+    return "over 99 %" if share > 0.99 else f"{100.0 * share:.0f} %"

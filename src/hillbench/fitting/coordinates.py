@@ -1,0 +1,95 @@
+"""Coordinates in which the posterior is near to a normal distribution."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import log_expit
+
+from hillbench.coasting.result import Floats
+from hillbench.fitting.layout import Layout
+
+ADDITIVE: Final = frozenset(
+    {
+        "rolling_resistance",
+        "bearing_friction",
+        "steady_drag_mn",
+        "drag_area_cm2",
+        "wall_friction",
+        "scrub_per_deg",
+    }
+)
+"""Unknowns whose losses add up along a run."""
+
+_STRAIGHT_FROM: Final = 0.1
+_STEP: Final = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Coordinates:
+    """A change of coordinates between scores and what the mode and the draws are sought in.
+
+    Attributes
+    ----------
+    numbers
+        Numbers of the unknowns whose coordinate is not the score, shape (b,).
+    units
+        Their value at which the coordinate turns from logarithmic to straight, shape (b,).
+    centres, spreads
+        Medians and logarithmic standard deviations of their priors, shape (b,).
+
+    Notes
+    -----
+    A time fixes the sum of the losses far better than its parts: rolling resistance may rise
+    where bearing friction falls. Along values that ridge is straight, along scores, which are
+    logarithms, it is curved; but only logarithms keep a value positive. So a loss v that adds
+    to others has the coordinate y with v = u ln(1 + e^y): v itself in units of u where it
+    matters, its logarithm where it is small. The prior density changes by dz/dy.
+    """
+
+    numbers: NDArray[np.intp]
+    units: Floats
+    centres: Floats
+    spreads: Floats
+
+    @classmethod
+    def of(cls, layout: Layout) -> Coordinates:
+        """Return the coordinates for the unknowns of a layout."""
+        chosen = [n for n, one in enumerate(layout.unknowns) if one.name in ADDITIVE]
+        centres = np.array([layout.unknowns[n].centre for n in chosen])
+        spreads = np.array([layout.unknowns[n].spread for n in chosen])
+        return cls(np.array(chosen, dtype=np.intp), _STRAIGHT_FROM * centres, centres, spreads)
+
+    def scores(self, points: Floats) -> Floats:
+        """Return the scores at some points, shape (k, n)."""
+        scores = points.copy()
+        values = self.units * np.logaddexp(0.0, points[:, self.numbers])
+        scores[:, self.numbers] = np.log(np.maximum(values, 1e-300) / self.centres) / self.spreads
+        return scores
+
+    def points(self, scores: Floats) -> Floats:
+        """Return the points that have some scores, shape (k, n)."""
+        points = scores.copy()
+        share = self.centres / self.units * np.exp(self.spreads * scores[:, self.numbers])
+        # ln(e^q - 1), written so that it neither overflows nor cancels.
+        points[:, self.numbers] = share + np.log(-np.expm1(-share))
+        return points
+
+    def log_prior(self, points: Floats) -> Floats:
+        """Return the log prior density in these coordinates less its constant, shape (k,)."""
+        scores = self.scores(points)
+        bent = points[:, self.numbers]
+        change = log_expit(bent) - np.log(np.maximum(np.logaddexp(0.0, bent), 1e-300))
+        density: Floats = -0.5 * np.sum(scores**2, axis=1) + np.sum(change, axis=1)
+        return density
+
+    def prior_slopes(self, point: Floats) -> tuple[Floats, Floats]:
+        """Return gradient and negative Hessian of the log prior at one point."""
+        move = _STEP * np.eye(len(point))
+        ends = self.log_prior(np.concatenate([point[None, :], point + move, point - move]))
+        up, down = ends[1 : len(point) + 1], ends[len(point) + 1 :]
+        curve = (up - 2.0 * ends[0] + down) / _STEP**2
+        return (up - down) / (2.0 * _STEP), np.diag(-curve)

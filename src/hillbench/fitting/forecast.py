@@ -1,0 +1,188 @@
+"""What a change will gain, as far as the readings allow to say."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from hillbench.coasting.car_batch import CarBatch
+from hillbench.coasting.result import Floats
+from hillbench.fitting.change import Change
+from hillbench.fitting.evidence import Setup, measured_owners
+from hillbench.fitting.fit import Fit
+from hillbench.fitting.prediction import run_times
+
+MOST_STALLED: Final = 0.05
+"""Share of draws that may stall before a forecast is refused."""
+
+_STATE_SPREAD: Final = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """What one change does to the typical finish time.
+
+    Attributes
+    ----------
+    change
+        The change.
+    gain_s
+        Time gained, median, s; negative where the car gets slower; null where the car may
+        stall.
+    gain_low_s, gain_high_s
+        5 and 95 % points of the gain, s.
+    time_s
+        Typical time afterwards, median, s.
+    probability_faster
+        Probability that the change gains anything.
+    probability_target
+        Probability that the typical time reaches the target; null without one.
+    probability_stalls
+        Probability that the car does not reach the finish any more.
+    legal
+        Whether the mass afterwards, with the scale's guard, is within the limit; null without
+        a limit.
+    """
+
+    change: Change
+    gain_s: float | None
+    gain_low_s: float | None
+    gain_high_s: float | None
+    time_s: float | None
+    probability_faster: float | None
+    probability_target: float | None
+    probability_stalls: float
+    legal: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """What a change is held against.
+
+    Attributes
+    ----------
+    target_time_s
+        Time to be reached, s; null for none.
+    mass_limit_g
+        Most that the class allows, g; null for none.
+    scale_guard_g
+        Kept below the limit for the sake of the scale, g.
+    """
+
+    target_time_s: float | None = None
+    mass_limit_g: float | None = None
+    scale_guard_g: float = 0.05
+
+
+def forecast_changes(
+    fit: Fit, setup: Setup, changes: Sequence[Change], aim: Aim
+) -> tuple[Forecast, ...]:
+    """Return what each change gains against the setup as it is.
+
+    Parameters
+    ----------
+    fit
+        A fit that knows the setup and every state that a change leads to (see `fit`, `also`).
+    setup
+        The car as it is now.
+    changes
+        Changes of it.
+    aim
+        Target time and limit of the class.
+
+    Notes
+    -----
+    The same draws run before and after, in one batch, so what is unknown to both cancels.
+    Intervals are those of the typical time: one run scatters more.
+    """
+    before = change_times(fit, setup, None)
+    return tuple(_forecast(before, change_times(fit, setup, c), setup, c, aim) for c in changes)
+
+
+def change_times(fit: Fit, setup: Setup, change: Change | None) -> Floats:
+    """Return the finish time after a change for each draw, s; not a number where it stalls."""
+    return times_at(fit, setup, change, fit.draws)
+
+
+def times_at(fit: Fit, setup: Setup, change: Change | None, scores: Floats) -> Floats:
+    """Return the finish time after a change at some scores, s, shape (k,)."""
+    if change is None:
+        return _finish_times(fit, fit.layout.batch(scores, [setup]))
+    after = change.applied_to(setup)
+    cars = fit.layout.batch(_straightened(fit, setup, change, scores), [after])
+    area = cars.drag_area_cm2 * change.drag_area_factor
+    friction = _friction_after(fit, setup, after, scores, cars)
+    return _finish_times(
+        fit, dataclasses.replace(cars, drag_area_cm2=area, bearing_friction=friction)
+    )
+
+
+def _finish_times(fit: Fit, cars: CarBatch) -> Floats:
+    times: Floats = run_times(fit.evidence, cars)[-1]
+    return times
+
+
+def _friction_after(fit: Fit, setup: Setup, after: Setup, scores: Floats, cars: CarBatch) -> Floats:
+    """Return the bearing friction after a change; that of a state never measured is related.
+
+    Notes
+    -----
+    What makes one car's bearings rough stays when they are lubricated, so a state without any
+    reading has the friction of the present one times the ratio of the two priors' medians,
+    known within a factor exp(0.3) or so: common practice, no source.
+    """
+    place = fit.layout.places.get(("bearing_friction", after.owner))
+    now = fit.layout.places.get(("bearing_friction", setup.owner))
+    if place is None or now is None or after.owner in measured_owners(fit.evidence):
+        return cars.bearing_friction
+    unknown, present = fit.layout.unknowns[place], fit.layout.unknowns[now]
+    ratio = unknown.centre / present.centre * np.exp(_STATE_SPREAD * scores[:, place])
+    friction: Floats = present.values(scores[:, now]) * ratio
+    return friction
+
+
+def _straightened(fit: Fit, setup: Setup, change: Change, scores: Floats) -> Floats:
+    """Return scores with the steer after the change in place of that before."""
+    place = fit.layout.places.get(("steer_deg", setup.name))
+    if place is None or change.steer_deg is None:
+        return scores
+    unknown = fit.layout.unknowns[place]
+    moved = scores.copy()
+    moved[:, place] = (change.steer_deg - unknown.centre) / unknown.spread
+    return moved
+
+
+def _forecast(before: Floats, after: Floats, setup: Setup, change: Change, aim: Aim) -> Forecast:
+    possible = np.isfinite(before) & np.isfinite(after)
+    stalls = 1.0 - float(np.mean(possible))
+    legal = _is_legal(change.applied_to(setup), aim)
+    if stalls > MOST_STALLED:
+        return Forecast(change, None, None, None, None, None, None, stalls, legal)
+    gain = before[possible] - after[possible]
+    low, middle, high = np.quantile(gain, [0.05, 0.5, 0.95])
+    reached = (
+        None
+        if aim.target_time_s is None
+        else float(np.mean(np.where(possible, after <= aim.target_time_s, False)))
+    )
+    return Forecast(
+        change,
+        float(middle),
+        float(low),
+        float(high),
+        float(np.median(after[possible])),
+        float(np.mean(gain > 0.0)),
+        reached,
+        stalls,
+        legal,
+    )
+
+
+def _is_legal(setup: Setup, aim: Aim) -> bool | None:
+    if aim.mass_limit_g is None:
+        return None
+    return setup.car.mass_g <= aim.mass_limit_g - aim.scale_guard_g + 1e-9

@@ -1,0 +1,95 @@
+"""Changes that are judged when the builder names none, and changes in pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from hillbench.fitting.change import WHEEL_FIELDS, Change, combined
+from hillbench.fitting.evidence import Evidence, Setup, measured_owners
+
+ADDED_G: Final = 10.0
+TRIMMED: Final = 0.85
+FREEST: Final = "graphite"
+MOST_PAIRS: Final = 6
+
+_CG_SHIFT_MM: Final = 3.0
+
+
+def suggest_changes(
+    evidence: Evidence, setup: Setup, mass_limit_g: float | None, scale_guard_g: float
+) -> tuple[Change, ...]:
+    """Return the changes that most builders think of, as far as they apply to a setup.
+
+    Parameters
+    ----------
+    evidence
+        Tells whether the car was rolled, and its states.
+    setup
+        The car as it is.
+    mass_limit_g, scale_guard_g
+        Limit of the class, or None, and what is kept below it, g.
+    """
+    return (
+        *_weight(setup, mass_limit_g, scale_guard_g),
+        *_balance(setup),
+        *_lubrication(evidence, setup),
+        *_straightening(evidence, setup),
+        *([Change("trim 15 % of the drag area", drag_area_factor=TRIMMED)] * _has_drag(setup)),
+    )
+
+
+def with_pairs(changes: Sequence[Change]) -> tuple[Change, ...]:
+    """Return changes and the first pairs of them that touch different things."""
+    pairs = (
+        combined(first, second)
+        for number, first in enumerate(changes)
+        for second in changes[number + 1 :]
+        if not _touched(first) & _touched(second)
+    )
+    return (*changes, *(pair for pair, _ in zip(pairs, range(MOST_PAIRS), strict=False)))
+
+
+def _weight(setup: Setup, limit_g: float | None, guard_g: float) -> Iterator[Change]:
+    if limit_g is None:
+        yield Change(f"add {ADDED_G:g} g", mass_g=setup.car.mass_g + ADDED_G)
+    elif limit_g - guard_g > setup.car.mass_g + 0.1:
+        most = round(limit_g - guard_g, 2)
+        yield Change(f"add weight up to {most:g} g", mass_g=most)
+
+
+def _balance(setup: Setup) -> Iterator[Change]:
+    back = setup.car.cg_ahead_of_rear_axle_mm - _CG_SHIFT_MM
+    if back > 0.2 * setup.car.wheelbase_mm:
+        name = f"move the centre of gravity {_CG_SHIFT_MM:g} mm back"
+        yield Change(name, cg_ahead_of_rear_axle_mm=back)
+
+
+def _lubrication(evidence: Evidence, setup: Setup) -> Iterator[Change]:
+    owners = measured_owners(evidence)
+    own = f"{setup.name}, "
+    states = {owner.removeprefix(own) for owner in owners if owner.startswith(own)} | {FREEST}
+    for state in sorted(states - {setup.state}):
+        yield Change(f"bring the bearings to “{state}”", state=state)
+
+
+def _straightening(evidence: Evidence, setup: Setup) -> Iterator[Change]:
+    if any(test.car == setup.name for test in evidence.roll_tests):
+        yield Change("straighten the axles", steer_deg=0.0)
+
+
+def _has_drag(setup: Setup) -> bool:
+    return setup.car.drag_area_cm2 > 0.0
+
+
+def _touched(change: Change) -> set[str]:
+    names = {
+        name
+        for name in ("mass_g", "cg_ahead_of_rear_axle_mm", "cg_height_mm", "state", "steer_deg")
+        if getattr(change, name) is not None
+    }
+    names |= (
+        {"wheels"} if any(getattr(change, name) is not None for name in WHEEL_FIELDS) else set()
+    )
+    names |= {"air"} if change.drag_area_factor != 1.0 else set()
+    return names

@@ -1,0 +1,161 @@
+"""Tell in words what a fit knows, what it does not, and what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from hillbench.fitting.finding import Finding, Knowledge
+from hillbench.fitting.fit import Fit, FitStatus
+from hillbench.fitting.misfit import Misfit
+from hillbench.fitting.readings import TimedRun, has_times
+
+UNKNOWN_WORDS: Final[Mapping[str, str]] = {
+    "load_loss": "load loss (rolling and bearings)",
+    "rolling_resistance": "rolling resistance",
+    "wall_friction": "wall friction",
+    "bearing_friction": "bearing friction",
+    "bearing_load_exponent": "power of the load in bearing friction",
+    "steady_drag_mn": "steady drag",
+    "drag_area_cm2": "drag area",
+    "scrub_per_deg": "rolling resistance per degree of steer",
+    "steer_deg": "steer",
+    "spin_scale": "shared error of the spin-downs",
+    "mass_g": "mass",
+    "run_scatter_s": "scatter from run to run",
+    "bad_rate": "share of bad runs",
+}
+"""Each unknown as it is called in a sentence."""
+
+_PHYSICAL: Final = frozenset(UNKNOWN_WORDS) - {
+    "run_scatter_s", "bad_rate", "spin_scale", "mass_g", "steer_deg",
+}  # fmt: skip
+
+
+def tell_fit(fit: Fit, findings: Sequence[Finding]) -> str:
+    """Return the one sentence that answers: what is known of this hill and its cars."""
+    if fit.status is FitStatus.NO_READINGS:
+        return (
+            "Nothing was measured yet, so all that is given here is what is believed beforehand:"
+            " time a few runs."
+        )
+    physical = [one for one in findings if one.name in _PHYSICAL]
+    known = _names(one for one in physical if one.knowledge is Knowledge.KNOWN)
+    vague = _names(one for one in physical if one.knowledge is Knowledge.UNKNOWN)
+    from_what = _count(fit)
+    told = (
+        f"From {from_what} the {_listed(known)} known"
+        if known
+        else (f"{from_what[:1].upper()}{from_what[1:]} tell nothing for certain yet")
+    )
+    return f"{told}; they tell hardly anything of {_plain(vague)}." if vague else f"{told}."
+
+
+def tell_notes(fit: Fit, findings: Sequence[Finding], misfit: Misfit) -> tuple[str, ...]:
+    """Return what cannot be known from these readings, and what does not fit, a sentence each."""
+    return (
+        *_on_readings(fit),
+        *_on_ridges(findings),
+        *_on_edges(findings),
+        *misfit.causes,
+        *_on_odd_runs(misfit),
+        *_on_method(fit),
+    )
+
+
+def _on_readings(fit: Fit) -> Iterator[str]:
+    runs = [run for run in fit.evidence.runs if has_times(run)]
+    skipped = len(fit.evidence.runs) - len(runs)
+    if skipped:
+        yield f"{skipped} runs without a time, off track or without finish are counted apart."
+    if len(runs) == 1:
+        yield (
+            "One run cannot tell a bad run from a good one, nor how times scatter: make three"
+            " or more."
+        )
+    if runs and not _masses_vary(runs):
+        yield (
+            "No car ran at two masses, so steady drag cannot be told from losses that grow with"
+            " load, and what weight pays is only believed: make three runs some 10 g heavier."
+        )
+    if runs and not any(run.gate_times_s for run in runs) and fit.evidence.track.bends:
+        yield (
+            "There are no gate times, so what the walls take is told from the rest only through"
+            " the whole time: a gate half-way would help most."
+        )
+
+
+def _masses_vary(runs: Sequence[TimedRun]) -> bool:
+    masses: dict[tuple[str, str], set[float | None]] = {}
+    for run in runs:
+        masses.setdefault((run.car, run.state), set()).add(run.mass_g)
+    return any(len(seen) > 1 for seen in masses.values())
+
+
+def _on_ridges(findings: Sequence[Finding]) -> Iterator[str]:
+    known = {one.owner for one in findings if one.name == "load_loss" and one.left < 0.5}
+    parts = [
+        one
+        for one in findings
+        if one.name == "bearing_friction"
+        and one.owner in known
+        and one.knowledge is not Knowledge.KNOWN
+    ]
+    if parts:
+        yield (
+            f"Rolling and bearing friction of {_joined([one.owner for one in parts])} are known"
+            " together but not apart: a spin-down, or runs after a change of lubrication, tells"
+            " them apart."
+        )
+
+
+def _on_edges(findings: Sequence[Finding]) -> Iterator[str]:
+    for one in findings:
+        if one.at_edge and one.name in _PHYSICAL:
+            end = "low" if one.surprise < 0.0 else "high"
+            yield (
+                f"The {UNKNOWN_WORDS[one.name]} of {one.owner} comes out at the {end} edge of"
+                f" what is believable ({one.median:.3g} {one.unit}".rstrip()
+                + "): check the"
+                " slopes of the track and the masses before you trust it."
+            )
+
+
+def _on_odd_runs(misfit: Misfit) -> Iterator[str]:
+    if misfit.odd_runs:
+        rows = ", ".join(f"{one.number + 1}" for one in misfit.odd_runs[:8])
+        more = " and others" if len(misfit.odd_runs) > 8 else ""
+        yield f"Something held the car up in run {rows}{more}; such runs count less, none is lost."
+
+
+def _on_method(fit: Fit) -> Iterator[str]:
+    if fit.status is FitStatus.NOT_CONVERGED:
+        yield (
+            "The chains of the sampler do not agree yet, so the intervals are rough: look for"
+            " readings that contradict each other."
+        )
+    if not fit.mode.converged:
+        yield "The search for the best fit did not settle, so treat all numbers with care."
+
+
+def _count(fit: Fit) -> str:
+    runs, tests = fit.statistics.runs, fit.statistics.tests + len(fit.evidence.roll_tests)
+    parts = [f"{runs} run{'s' * (runs != 1)}"] if runs else []
+    parts += [f"{tests} test{'s' * (tests != 1)}"] if tests else []
+    return " and ".join(parts)
+
+
+def _names(findings: Iterator[Finding]) -> list[str]:
+    return list(dict.fromkeys(UNKNOWN_WORDS[one.name] for one in findings))
+
+
+def _listed(names: Sequence[str]) -> str:
+    return f"{_plain(names)} {'is' if len(names) == 1 else 'are'}"
+
+
+def _plain(names: Sequence[str]) -> str:
+    return _joined(list(names))
+
+
+def _joined(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
