@@ -21,6 +21,9 @@ from hillbench.web import (
     car_entries,
     car_on_track,
     cars,
+    clock,
+    clock_outing,
+    clock_worker,
     guide,
     photos,
     settings,
@@ -43,6 +46,9 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     settings.router,
     tracks.router,
     car_on_track.router,
+    clock.router,
+    clock_worker.router,
+    clock_outing.router,
 )
 """One for each part of the app, in the order addresses are tried."""
 

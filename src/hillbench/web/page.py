@@ -38,6 +38,7 @@ PLACES: Final = (
     Place("bench", "Bench", "/"),
     Place("cars", "Cars", "/cars"),
     Place("tracks", "Tracks", "/tracks"),
+    Place("clock", "Clock", "/clock"),
 )
 """The navigation, in order; only places that are built."""
 

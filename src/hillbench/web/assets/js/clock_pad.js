@@ -1,0 +1,84 @@
+/* The keys under the thumb, and the phone as a stopwatch. */
+
+export class Pad {
+  constructor(form, field) {
+    this.form = form;
+    this.field = field;
+    this.measured = "";
+    this.startedAt = 0;
+    this.go = form.querySelector("#go");
+    if (matchMedia("(pointer: coarse)").matches) field.inputMode = "none";
+    form.querySelector("#clock-pad").addEventListener("click", (event) => this.press(event));
+    form.querySelector("#how-timed").addEventListener("change", () => this.show());
+    this.go.addEventListener("pointerdown", (event) => this.startOrStop(event));
+    this.go.addEventListener("keydown", (event) => {
+      if ((event.key === " " || event.key === "Enter") && !event.repeat) this.startOrStop(event);
+    });
+    this.show();
+  }
+
+  /* What the time in the field was taken with. */
+  get how() {
+    return this.measured && this.field.value === this.measured ? "phone" : "typed";
+  }
+
+  clear() {
+    this.field.value = "";
+    this.measured = "";
+  }
+
+  show() {
+    const byPhone = this.form.elements.how.value === "phone";
+    this.form.classList.toggle("by-phone", byPhone);
+    this.form.querySelector("#clock-stopwatch").hidden = !byPhone;
+    this.form.querySelector("#clock-reaction").hidden = !byPhone;
+    if (!byPhone) this.stopShowing();
+  }
+
+  press(event) {
+    const key = event.target.closest("[data-key]")?.dataset.key;
+    if (!key) return;
+    const text = this.field.value;
+    if (key === "back") this.field.value = text.slice(0, -1);
+    else if (key !== "." || !/[.,]/.test(text)) this.field.value = (text + key).slice(0, 12);
+    this.field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+
+  /* The time of the event itself, not of when the script came to it. */
+  startOrStop(event) {
+    event.preventDefault();
+    if (this.startedAt) {
+      this.measured = ((event.timeStamp - this.startedAt) / 1000).toFixed(2);
+      this.stopShowing();
+      this.field.value = this.measured;
+      this.field.dispatchEvent(new Event("input", { bubbles: true }));
+      return;
+    }
+    this.clear();
+    this.startedAt = event.timeStamp;
+    this.go.classList.add("running");
+    this.label("Stop", "as its nose meets the line");
+    this.tick();
+  }
+
+  tick() {
+    if (!this.startedAt) return;
+    this.field.value = Math.max(0, (performance.now() - this.startedAt) / 1000).toFixed(1);
+    requestAnimationFrame(() => this.tick());
+  }
+
+  stopShowing() {
+    if (this.startedAt) this.field.value = "";
+    this.startedAt = 0;
+    this.go.classList.remove("running");
+    this.label("Start", "as the car is let go");
+  }
+
+  label(word, hint) {
+    const text = document.createElement("span");
+    const small = document.createElement("small");
+    small.textContent = hint;
+    text.append(word, small);
+    this.go.replaceChildren(text);
+  }
+}
