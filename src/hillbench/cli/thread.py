@@ -50,7 +50,7 @@ def thread(
 
     from hillbench.cli.text_files import write_text
     from hillbench.fastening.options import rate
-    from hillbench.usecases.choose_thread import answer_thread
+    from hillbench.usecases.choose_thread import answer_thread, draw_thread
     from hillbench.usecases.tell_thread import tell_thread
     from hillbench.usecases.thread_question import ThreadQuestion, read_thread_question
 
@@ -58,12 +58,7 @@ def thread(
     answer = answer_thread(case)
     sentence = tell_thread(case, rate(case.option, case.setting))
     if plot is not None:
-        from hillbench.pictures.fastening import fastening_picture
-
-        drawing = fastening_picture(
-            case.option, case.setting, case.stack, case.depths, sentence, standalone=True
-        )
-        write_text(plot, drawing)
+        write_text(plot, draw_thread(case, sentence))
     if as_json:
         typer.echo(json.dumps(dataclasses.asdict(answer), allow_nan=False))
         return

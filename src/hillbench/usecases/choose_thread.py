@@ -74,6 +74,23 @@ def answer_thread(case: ThreadCase) -> ThreadAnswer:
     )
 
 
+def draw_thread(case: ThreadCase, sentence: str) -> str:
+    """Return a cut through screw, base and post as a file of its own, SVG.
+
+    Parameters
+    ----------
+    case
+        The question as read.
+    sentence
+        The answer in one sentence.
+    """
+    from hillbench.pictures.fastening import fastening_picture
+
+    return fastening_picture(
+        case.option, case.setting, case.stack, case.depths, sentence, standalone=True
+    )
+
+
 def _bow(case: ThreadCase, rating: Rating) -> Bow | None:
     if case.base is None:
         return None
