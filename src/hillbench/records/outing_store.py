@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import asdict
-from datetime import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass
+from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import func, insert, select
 from sqlalchemy.orm import Session
 
 from hillbench.records.entities import RunNote, TimedBy, TimedRun
@@ -15,6 +15,19 @@ from hillbench.records.outing_entities import Conditions, Outing, Plan, PlannedT
 from hillbench.records.removal import find_row, in_use
 from hillbench.records.run_store import run_of_row
 from hillbench.records.tables import CarRow, OutingRow, RunEditRow, TimedRunRow
+
+
+@dataclass(frozen=True, slots=True)
+class NewRun:
+    """A run to be added with others; see `hillbench.records.entities.TimedRun`."""
+
+    car_id: int
+    finish_time_s: float | None
+    note: RunNote
+    lane: str | None = None
+    entry_key: str | None = None
+    time_source: TimedBy = TimedBy.TYPED
+    time_uncertainty_s: float | None = None
 
 
 def add_outing(
@@ -92,6 +105,21 @@ def list_outing_runs(
     return tuple(run_of_row(row) for row in session.scalars(query))
 
 
+def count_outing_runs(session: Session, outing_ids: Iterable[int]) -> dict[int, dict[int, int]]:
+    """Return how many runs each car has in each outing, by outing and car."""
+    query = (
+        select(TimedRunRow.outing_id, TimedRunRow.car_id, func.count())
+        .where(TimedRunRow.outing_id.in_(tuple(outing_ids)), TimedRunRow.removed_at.is_(None))
+        .group_by(TimedRunRow.outing_id, TimedRunRow.car_id)
+        .order_by(func.min(TimedRunRow.number))
+    )
+    found: dict[int, dict[int, int]] = {}
+    for outing_id, car_id, runs in session.execute(query):
+        if outing_id is not None:
+            found.setdefault(outing_id, {})[car_id] = runs
+    return found
+
+
 def run_with_key(session: Session, entry_key: str) -> TimedRun | None:
     """Return the run that was entered under a key, removed or not."""
     query = select(TimedRunRow).where(TimedRunRow.entry_key == entry_key)
@@ -113,7 +141,6 @@ def add_outing_run(
     time_uncertainty_s: float | None = None,
 ) -> TimedRun:
     """Add a run to an outing, numbered after all that were ever entered in it."""
-    last = select(func.max(TimedRunRow.number)).where(TimedRunRow.outing_id == outing.id)
     row = TimedRunRow(
         track_version_id=outing.track_version_id,
         track_id=outing.track_id,
@@ -122,7 +149,7 @@ def add_outing_run(
         note=str(note),
         at=at,
         outing_id=outing.id,
-        number=(session.scalar(last) or 0) + 1,
+        number=_last_number(session, outing.id) + 1,
         lane=lane,
         entry_key=entry_key,
         time_source=str(time_source),
@@ -131,6 +158,35 @@ def add_outing_run(
     session.add(row)
     session.flush()
     return run_of_row(row)
+
+
+def add_outing_runs(session: Session, outing: Outing, entries: Sequence[NewRun]) -> None:
+    """Add many runs to an outing in their order, a second apart from its beginning."""
+    last = _last_number(session, outing.id)
+    rows = [
+        {
+            **asdict(entry),
+            "note": str(entry.note),
+            "time_source": str(entry.time_source),
+            "track_version_id": outing.track_version_id,
+            "track_id": outing.track_id,
+            "at": outing.begun_at + timedelta(seconds=number),
+            "outing_id": outing.id,
+            "number": number,
+        }
+        for number, entry in enumerate(entries, start=last + 1)
+    ]
+    if rows:
+        session.execute(insert(TimedRunRow), rows)
+
+
+def outings_by_key(session: Session, prefix: str) -> dict[str, int]:
+    """Return the outing of each run whose key begins with a prefix, by key, removed or not."""
+    after = prefix[:-1] + chr(ord(prefix[-1]) + 1)
+    query = select(TimedRunRow.entry_key, TimedRunRow.outing_id).where(
+        TimedRunRow.entry_key >= prefix, TimedRunRow.entry_key < after
+    )
+    return {key: outing_id for key, outing_id in session.execute(query) if key and outing_id}
 
 
 def edit_run(
@@ -186,6 +242,12 @@ def car_names(session: Session, car_ids: Iterable[int]) -> dict[int, str]:
     """Return the names of cars by their numbers, removed ones included."""
     query = select(CarRow.id, CarRow.name).where(CarRow.id.in_(tuple(car_ids)))
     return {row.id: row.name for row in session.execute(query)}
+
+
+def _last_number(session: Session, outing_id: int) -> int:
+    """Return the highest number ever given in an outing, so that none is given twice."""
+    query = select(func.max(TimedRunRow.number)).where(TimedRunRow.outing_id == outing_id)
+    return session.scalar(query) or 0
 
 
 def _set(

@@ -15,7 +15,7 @@ from hillbench.records import outing_store, run_store
 from hillbench.records.entities import TimedRun
 from hillbench.records.outing_entities import Outing
 from hillbench.timing import run as timed
-from hillbench.timing.compare import compare
+from hillbench.timing.compare import MOST_CARS, compare
 from hillbench.timing.comparison import Comparison
 from hillbench.timing.history import spread_from_history
 from hillbench.timing.prior import SpreadPrior
@@ -23,6 +23,9 @@ from hillbench.usecases.plan_outing import starts_of
 
 MOST_EARLIER_RUNS: Final = 240
 """How many earlier runs on the track say what the spread of a run is there."""
+
+MOST_COMPARED: Final = 600
+"""How many of the latest runs of an outing are compared; the rest says nothing new."""
 
 _HISTORY_SEED: Final = 64
 
@@ -68,12 +71,17 @@ def compare_outing(
     labels: Mapping[int, str],
     rng: np.random.Generator,
 ) -> Comparison | None:
-    """Return which car of an outing is faster; None where no run has a time."""
+    """Return which car of an outing is faster, from its latest runs.
+
+    None where no run has a time, or more cars ran than can be compared at once.
+    """
     spread = spread_before(session, outing.track_id, {outing.id})
-    if all(run.finish_time_s is None for run in runs):
+    compared = timed_runs(outing, runs, labels)[-MOST_COMPARED:]
+    timed_cars = {run.car for run in compared if run.time_s is not None}
+    if not timed_cars or len({run.car for run in compared}) > MOST_CARS:
         return None
     return compare(
-        timed_runs(outing, runs, labels),
+        compared,
         rng,
         matters_s=outing.matters_s,
         spread=spread,

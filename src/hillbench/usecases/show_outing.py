@@ -14,7 +14,7 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import TimedRun, TrackRecord
 from hillbench.records.outing_entities import Outing, RunEdit
 from hillbench.timing.comparison import CarTimes, Comparison, OddRun
-from hillbench.usecases.compare_outing import compare_outing, labels_of
+from hillbench.usecases.compare_outing import MOST_COMPARED, compare_outing, labels_of
 from hillbench.usecases.plan_outing import next_turns
 from hillbench.usecases.tell_outing import tell_outing
 
@@ -155,7 +155,8 @@ def show_outing(book: BenchBook, outing_id: int, rng: np.random.Generator) -> Ou
         edits = outing_store.list_run_edits(session, [run.id for run in runs])
         labels = labels_of(session, outing, runs)
         comparison = compare_outing(session, outing, runs, labels, rng)
-    odd = {} if comparison is None else {one.place: one for one in comparison.odd_runs}
+    skipped = max(len(runs) - MOST_COMPARED, 0)
+    odd = {one.place + skipped: one for one in comparison.odd_runs} if comparison else {}
     turns = next_turns(outing.plan, runs)
     return OutingView(
         outing=outing,
@@ -185,20 +186,19 @@ def list_outings(
 
 
 def _listed(session: Session, outings: tuple[Outing, ...]) -> tuple[ListedOuting, ...]:
-    runs = outing_store.list_outing_runs(session, [outing.id for outing in outings])
-    cars = {outing.id: dict.fromkeys(outing.plan.car_ids) for outing in outings}
-    for run in runs:
-        if run.outing_id is not None:
-            cars[run.outing_id][run.car_id] = None
+    counts = outing_store.count_outing_runs(session, [outing.id for outing in outings])
+    cars = {
+        outing.id: dict.fromkeys([*outing.plan.car_ids, *counts.get(outing.id, {})])
+        for outing in outings
+    }
     names = outing_store.car_names(session, {car for own in cars.values() for car in own})
     tracks = track_store.names(session, {outing.track_id for outing in outings})
-    counts = Counter(run.outing_id for run in runs)
     return tuple(
         ListedOuting(
             outing=outing,
             track_name=tracks[outing.track_id],
             car_names=tuple(names[car_id] for car_id in cars[outing.id]),
-            run_count=counts[outing.id],
+            run_count=sum(counts.get(outing.id, {}).values()),
         )
         for outing in outings
     )
