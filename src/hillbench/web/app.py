@@ -22,6 +22,7 @@ from hillbench.web import (
     car_on_track,
     cars,
     clock,
+    clock_import,
     clock_outing,
     clock_worker,
     guide,
@@ -48,6 +49,7 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     car_on_track.router,
     clock.router,
     clock_worker.router,
+    clock_import.router,
     clock_outing.router,
 )
 """One for each part of the app, in the order addresses are tried."""
