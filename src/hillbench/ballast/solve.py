@@ -1,0 +1,186 @@
+"""The best plan there is: level by level, each with its proof."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from hillbench.ballast.aims import Level, Settled, value_of
+from hillbench.ballast.balance import Score
+from hillbench.ballast.benders import Decomposition, Verdict
+from hillbench.ballast.deadline import Deadline
+from hillbench.ballast.layout import Layout, lay_out
+from hillbench.ballast.packing import Aim, Found, Packing
+from hillbench.ballast.places import Problem
+from hillbench.ballast.race import Race
+
+_POLISH_EFFORT: Final = 0.3
+"""Deterministic effort of the polish; it ends there, proven or not."""
+
+
+@dataclass(frozen=True, slots=True)
+class LevelResult:
+    """What is known of one level.
+
+    Attributes
+    ----------
+    level
+        Which.
+    value
+        Value of the plan.
+    bound
+        Value that no plan betters, given the levels before.
+    proven
+        Whether the two are proven to agree, here and at every level before.
+    """
+
+    level: Level
+    value: int
+    bound: int
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The best layout found and how far it is proven.
+
+    Attributes
+    ----------
+    layout
+        The best layout; nothing is laid where nothing may be.
+    levels
+        What is known of each level, in order.
+    """
+
+    layout: Layout
+    levels: tuple[LevelResult, ...]
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether every level is proven."""
+        return all(level.proven for level in self.levels)
+
+    def level(self, level: Level) -> LevelResult:
+        """Return what is known of one level."""
+        return self.levels[level]
+
+
+class _Search:
+    def __init__(
+        self, problem: Problem, deadline: Deadline, report: Callable[[Layout], None]
+    ) -> None:
+        self._problem = problem
+        self._deadline = deadline
+        self._tell = report
+        self._lock = threading.Lock()
+        self._parts = Decomposition(problem)
+        self.best = lay_out(problem, ())
+
+    def settle(self, level: Level, settled: Settled) -> Verdict:
+        race = Race(self._problem, level, settled, self._report)
+        return race.run(self._parts, self.best, self._deadline)
+
+    def _report(self, layout: Layout) -> None:
+        """Keep and tell a layout that betters the best so far."""
+        with self._lock:
+            if _rank(layout.score) < _rank(self.best.score):
+                self.best = layout
+                self._tell(layout)
+
+    def polish(self, layout: Layout) -> Layout:
+        """Return the same pieces nearer the centre line and the middle of the window."""
+        if not layout.laid:
+            return layout
+        pieces = sorted(layout.laid, key=lambda piece: piece.place.index)
+        aim = Aim(window_bands=layout.score.window, goal="polish")
+        places, masses = [p.place for p in pieces], [p.mass_mg for p in pieces]
+        limited = Deadline(self._deadline.remaining_s, self._deadline.cancelled, _POLISH_EFFORT)
+        found, laid = Packing(self._problem, places, masses, aim).solve(limited)
+        if found is not Found.YES:
+            return layout
+        polished = lay_out(self._problem, laid)
+        return polished if _off(polished, self._problem) < _off(layout, self._problem) else layout
+
+
+def solve(
+    problem: Problem,
+    deadline: Deadline | None = None,
+    report: Callable[[Layout], None] = lambda _: None,
+) -> Outcome:
+    """Return the best layout, level by level: mass, window, height, number of pieces.
+
+    Parameters
+    ----------
+    problem
+        What is allowed.
+    deadline
+        When to stop; never by default. What is then known is returned.
+    report
+        Called with the first layout and each better one; from another thread.
+
+    Notes
+    -----
+    A level whose best value is not proven ends the proof, not the search: the levels after it
+    are not asked, since their answer would depend on a value that may still change.
+    """
+    search = _Search(problem, deadline or Deadline(), report)
+    levels = _levels(search)
+    layout = search.polish(search.best)
+    if layout is not search.best:
+        report(layout)
+    known = {result.level: result for result in levels}
+    rest = [
+        known.get(level, LevelResult(level, value_of(layout.score, level), 0, proven=False))
+        for level in Level
+    ]
+    return Outcome(layout, tuple(rest))
+
+
+def _levels(search: _Search) -> list[LevelResult]:
+    results: list[LevelResult] = []
+    settled = Settled()
+    level: Level | None = Level.MASS
+    while level is not None:
+        if level is Level.WINDOW and _inside(search, settled, results):
+            settled = settled.after(Level.WINDOW, 0)
+            settled = settled.after(Level.HEIGHT, results[-1].value)
+            level = Level.PIECES if results[-1].proven else None
+            continue
+        verdict = search.settle(level, settled)
+        results.append(_result(search, level, verdict))
+        if not results[-1].proven:
+            return results
+        settled = settled.after(level, verdict.bound)
+        level = Level(level + 1) if level < Level.PIECES else None
+    return results
+
+
+def _inside(search: _Search, settled: Settled, results: list[LevelResult]) -> bool:
+    """Ask for the lowest plan inside the window at once; return whether there is any."""
+    verdict = search.settle(Level.HEIGHT, settled.after(Level.WINDOW, 0))
+    if verdict.layout is None:
+        return False
+    results.append(LevelResult(Level.WINDOW, 0, 0, proven=True))
+    results.append(_result(search, Level.HEIGHT, verdict))
+    return True
+
+
+def _result(search: _Search, level: Level, verdict: Verdict) -> LevelResult:
+    """Take over the best layout of a level and say what is known."""
+    if verdict.layout is not None:
+        search.best = verdict.layout
+    value = value_of(search.best.score, level)
+    return LevelResult(level, value, verdict.bound, proven=verdict.found is Found.YES)
+
+
+def _rank(score: Score) -> tuple[int, int, int, int]:
+    return score.mass, score.window, score.height, score.pieces
+
+
+def _off(layout: Layout, problem: Problem) -> int:
+    """Return how far the centre of gravity is from the middle, for the polish."""
+    low, high = problem.balance.window
+    along = abs(2 * layout.moments[0] - (low + high) * layout.mass_mg)
+    return along + 2 * abs(layout.moments[1])
