@@ -12,6 +12,9 @@ from pydantic import TypeAdapter
 
 from hillbench.records.bench_file import BenchFile
 from hillbench.usecases.coast_file import CoastAnswer, CoastQuestion
+from hillbench.usecases.compare_file import CompareAnswer
+from hillbench.usecases.gain_file import GainAnswer
+from hillbench.usecases.order_file import OrderAnswer
 from hillbench.usecases.question import model_of
 from hillbench.usecases.thread_answer import ThreadAnswer
 
@@ -23,6 +26,9 @@ def schemas() -> dict[str, str]:
     found = {
         "coast-question.schema.json": model_of(CoastQuestion).model_json_schema(),
         "coast-answer.schema.json": TypeAdapter(CoastAnswer).json_schema(mode="serialization"),
+        "compare-answer.schema.json": TypeAdapter(CompareAnswer).json_schema(mode="serialization"),
+        "gain-answer.schema.json": TypeAdapter(GainAnswer).json_schema(mode="serialization"),
+        "order-answer.schema.json": TypeAdapter(OrderAnswer).json_schema(mode="serialization"),
         "thread-answer.schema.json": TypeAdapter(ThreadAnswer).json_schema(mode="serialization"),
         "bench-export.schema.json": BenchFile.model_json_schema(),
     }

@@ -11,7 +11,13 @@ from typing import Final
 
 FOLDER: Final = Path(__file__).parent
 
-PAGES: Final = ("first-hour", "measuring-a-car", "opening-and-closing", "what-the-numbers-mean")
+PAGES: Final = (
+    "first-hour",
+    "measuring-a-car",
+    "opening-and-closing",
+    "timing",
+    "what-the-numbers-mean",
+)
 """Names of the pages, in the order they are read."""
 
 

@@ -10,6 +10,7 @@ from hillbench.timing.stopping import LEAST_RUNS, MOST_RUNS, Verdict, runs_to_se
 
 _COUNTS: Final = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _LEANING: Final = 0.6
+_LIKELY: Final = 0.8
 
 
 def tell_comparison(comparison: Comparison) -> str:
@@ -59,6 +60,8 @@ def tell_pair(pair: PairGap, matters_s: float, least_runs: int) -> str:
         opening = f"Nothing yet between {pair.first} and {pair.second}"
     elif least_runs < LEAST_RUNS:
         opening = f"{ahead} is ahead, {sure} sure, too early to call"
+    elif max(odds, 1.0 - odds) < _LIKELY:
+        opening = f"{ahead} is ahead, {sure} sure"
     else:
         opening = f"{ahead} is faster, {sure} sure"
     return f"{opening}; {_tell_more(pair.runs_still_needed)}."
