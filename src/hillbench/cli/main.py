@@ -35,6 +35,7 @@ COMMANDS: Final[dict[str, str]] = {
     "compare": "hillbench.cli.compare:compare",
     "gain": "hillbench.cli.gain:gain",
     "order": "hillbench.cli.order:order",
+    "listen": "hillbench.cli.listen:listen",
     "thread": "hillbench.cli.thread:thread",
     "backup": "hillbench.cli.backup:backup",
     "export": "hillbench.cli.export:export",
