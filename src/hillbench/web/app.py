@@ -23,6 +23,7 @@ from hillbench.web import (
     cars,
     clock,
     clock_import,
+    clock_lines,
     clock_outing,
     clock_worker,
     guide,
@@ -50,6 +51,7 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     clock.router,
     clock_worker.router,
     clock_import.router,
+    clock_lines.router,
     clock_outing.router,
 )
 """One for each part of the app, in the order addresses are tried."""

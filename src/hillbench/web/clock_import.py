@@ -9,7 +9,7 @@ from typing import Final
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from hillbench.errors import InvalidInput, Problem
+from hillbench.errors import InvalidInput, NotFound, Problem
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.car_store import list_cars
 from hillbench.records.track_store import find_track, list_tracks
@@ -75,6 +75,8 @@ def keep_table(request: Request, book: Book, preferences: Units, now: Now, form:
     """Keep the good rows; show the others, to be corrected in place."""
     answers = _answers(form, preferences)
     typed = Typed("look", _carried(answers.as_typed))
+    if not typed.value("track_id").isdecimal():
+        raise NotFound("track", typed.value("track_id"))
     text = corrected(_text(answers, b""), _lines(answers.as_typed))
     if answers.text("action") == "look":
         return _looked_again(request, book, typed, text)

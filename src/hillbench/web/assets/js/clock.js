@@ -37,8 +37,9 @@ function enter(note, confirmed) {
     askWhatIsMeant(odd, note);
     return;
   }
-  if (performance.now() - enteredAt < SAME_TAP_MS) return;
-  enteredAt = performance.now();
+  // A second tap finds no time in the field; without a time it would count twice.
+  if (!finished && performance.now() - enteredAt < SAME_TAP_MS) return;
+  if (!finished) enteredAt = performance.now();
   const fields = { note, car_id: chosen("car_id"), lane: chosen("lane"), how: pad.how };
   Object.assign(fields, { finish_time_s: finished ? text : "", entry_key: newKey(), begun: page.dataset.begun });
   if (confirmed) fields.confirmed = note;

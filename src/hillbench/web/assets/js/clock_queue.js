@@ -96,7 +96,10 @@ export class Sender {
 
   /* One at a time; an entry made meanwhile goes with the flight that is on its way. */
   flush() {
-    this.flight ??= this.sendAll().finally(() => this.changed());
+    this.flight ??= this.sendAll().finally(() => {
+      this.flight = null;
+      this.changed();
+    });
     return this.flight;
   }
 
@@ -115,7 +118,6 @@ export class Sender {
       this.timer = setTimeout(() => this.flush(), this.wait);
       this.wait = Math.min(2 * this.wait, RETRY_LATEST_MS);
     }
-    this.flight = null;
   }
 
   async send(entry) {

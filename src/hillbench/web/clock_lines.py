@@ -1,0 +1,240 @@
+"""Lines that a timer writes: a rule learned once from marked lines, then lines taken in."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from dataclasses import dataclass
+from typing import ClassVar, Final
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from hillbench.errors import InvalidInput, Problem
+from hillbench.records import import_rule_store
+from hillbench.records.bench_book import BenchBook
+from hillbench.records.outing_entities import ImportRule, RuleKind
+from hillbench.timing.line_rule import (
+    Field,
+    LineRule,
+    LineTime,
+    Mark,
+    learn_line_rule,
+    read_line,
+)
+from hillbench.timing.reading import without_repeats
+from hillbench.usecases.take_line import find_rule, learn_rule, take_times
+from hillbench.web.answer import done, refuse, show
+from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
+from hillbench.web.flash import Flash
+from hillbench.web.page import Page
+from hillbench.web.typed import Answers, Typed
+
+router = APIRouter()
+
+_PIECE: Final = re.compile(r"\d+(?:[.,:]\d+)*|[^\W\d_]+|[^\w\s]+|_+")
+_MOST_PIECES: Final = 40
+_MOST_LINES: Final = 200
+_LABELS: Final = {"lines": "Lines", "name": "Name", "time": "The time", "rule": "Timer"}
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of the first line.
+
+    Attributes
+    ----------
+    text
+        What it says.
+    begin, end
+        Its characters.
+    meaning
+        What it was marked as; empty for nothing.
+    """
+
+    text: str
+    begin: int
+    end: int
+    meaning: str
+
+
+@dataclass(frozen=True)
+class LinesPage(Page):
+    """How a timer writes: three lines, the first of them marked.
+
+    Attributes
+    ----------
+    lines
+        The form, as typed.
+    pieces
+        The first line in pieces; empty before any line was pasted.
+    meanings
+        What a piece may be.
+    read
+        Each line with what the rule reads from it; empty before there is a rule.
+    rules
+        Rules known already.
+    """
+
+    template: ClassVar[str] = "clock/lines.html"
+    place: ClassVar[str] = "clock"
+
+    lines: Typed
+    pieces: tuple[Piece, ...]
+    meanings: tuple[tuple[str, str], ...]
+    read: tuple[tuple[str, str], ...]
+    rules: tuple[ImportRule, ...]
+
+
+@dataclass(frozen=True)
+class TakeLinesPage(Page):
+    """Where lines of a timer are pasted into an outing.
+
+    Attributes
+    ----------
+    outing_id
+        The outing.
+    take
+        The form, as typed.
+    rule_options
+        Timers known, as choices of the form.
+    """
+
+    template: ClassVar[str] = "clock/take_lines.html"
+    place: ClassVar[str] = "clock"
+
+    outing_id: int
+    take: Typed
+    rule_options: tuple[tuple[str, str], ...]
+
+
+@router.get("/clock/lines")
+def show_lines(request: Request, book: Book) -> Response:
+    """Show where three lines of a timer are pasted."""
+    return show(request, _lines_page(book, Typed("lines")))
+
+
+@router.post("/clock/lines")
+def mark_lines(request: Request, book: Book, preferences: Units, now: Now, form: Form) -> Response:
+    """Show what a rule reads, or keep it under a name."""
+    answers = Answers("lines", pairs(form), preferences, _LABELS)
+    typed = answers.as_typed
+    lines = _lines(typed.value("lines"))
+    marks = [
+        Mark(Field(piece.meaning), piece.begin, piece.end)
+        for piece in _pieces(typed, lines)
+        if piece.meaning
+    ]
+    try:
+        if not lines:
+            remedy = "paste what the timer wrote"
+            raise InvalidInput([Problem("lines", "empty", "three lines of the timer", remedy)])
+        unit = "ms" if typed.value("time_unit") == "ms" else "s"
+        if typed.value("action") == "keep":
+            learn_rule(book, typed.value("name"), lines, marks, now, time_unit=unit)
+            flash = Flash(f"The timer is remembered as {typed.value('name').strip()}.")
+            return done(request, "/clock/lines", flash)
+        rule = learn_line_rule(lines, marks, unit) if marks else None
+    except InvalidInput as wrong:
+        return refuse(request, _lines_page(book, answers.refused(wrong)))
+    return show(request, _lines_page(book, typed, rule))
+
+
+@router.get("/clock/{outing_id}/lines")
+def show_take(request: Request, book: Book, outing_id: Number) -> Response:
+    """Show where lines of a timer are pasted into an outing."""
+    return show(request, TakeLinesPage(outing_id, Typed("take"), _rule_options(book)))
+
+
+@router.post("/clock/{outing_id}/lines")
+def take_lines(
+    request: Request, book: Book, preferences: Units, now: Now, form: Form, outing_id: Number
+) -> Response:
+    """Enter what the lines say for the cars whose turn it is; each line once."""
+    answers = Answers("take", pairs(form), preferences, _LABELS)
+    lines, _ = without_repeats(_lines(answers.text("lines")))
+    name = answers.text("rule")
+    count = 0
+    try:
+        if not lines:
+            raise InvalidInput([Problem("lines", "empty", "lines of the timer", "paste them")])
+        rule = find_rule(book, name or None)
+        # All are read before the first is kept.
+        found = [read_line(rule, line) for line in lines]
+        if not any(found):
+            seen = "none that this timer writes"
+            raise InvalidInput([Problem("lines", seen, "lines of it", "choose another timer")])
+        for line, times in zip(lines, found, strict=True):
+            if times:
+                key = hashlib.sha256(f"{outing_id}\n{line}".encode()).hexdigest()[:32]
+                count += len(take_times(book, outing_id, times, now, entry_key=f"line:{key}"))
+    except InvalidInput as wrong:
+        page = TakeLinesPage(outing_id, answers.refused(wrong), _rule_options(book))
+        return refuse(request, page)
+    left_out = sum(times is None for times in found)
+    told = f" {left_out} other lines were left out." if left_out else ""
+    return done(request, f"/clock/{outing_id}", Flash(f"{count} times taken.{told}"))
+
+
+def _lines(text: str) -> list[str]:
+    return [line.rstrip() for line in text.splitlines() if line.strip()][:_MOST_LINES]
+
+
+def _pieces(typed: Typed, lines: list[str]) -> tuple[Piece, ...]:
+    if not lines:
+        return ()
+    marked = any(name.startswith("piece_") for name, _ in typed.pairs)
+    return tuple(
+        Piece(
+            found[0],
+            found.start(),
+            found.end(),
+            _meaning(typed.value(f"piece_{place}")) if marked else _likely(found[0]),
+        )
+        for place, found in enumerate(_PIECE.finditer(lines[0]))
+        if place < _MOST_PIECES
+    )
+
+
+def _meaning(value: str) -> str:
+    return value if value in set(Field) else ""
+
+
+def _likely(text: str) -> str:
+    """Return what a piece most likely is, before anybody said: a time has decimals."""
+    return str(Field.TIME) if re.fullmatch(r"\d+[.,]\d{2,}", text) else ""
+
+
+def _lines_page(book: BenchBook, typed: Typed, rule: LineRule | None = None) -> LinesPage:
+    lines = _lines(typed.value("lines"))
+    with book.read() as session:
+        rules = import_rule_store.list_rules(session, RuleKind.LINES)
+    return LinesPage(
+        lines=typed,
+        pieces=_pieces(typed, lines),
+        meanings=(("", "nothing"), ("time", "the time"), ("lane", "the lane"), ("place", "place")),
+        read=tuple((line, _told(rule, line)) for line in lines) if rule else (),
+        rules=rules,
+    )
+
+
+def _told(rule: LineRule, line: str) -> str:
+    try:
+        times = read_line(rule, line)
+    except InvalidInput as wrong:
+        return " ".join(problem.sentence() for problem in wrong.problems)
+    if times is None:
+        return "left out"
+    return "; ".join(_time_told(time) for time in times)
+
+
+def _time_told(time: LineTime) -> str:
+    told = "no finish" if time.time_s is None else f"{time.time_s:g} s"
+    lane = f"lane {time.lane}: " if time.lane else ""
+    return f"{lane}{told}" + (f", place {time.place}" if time.place else "")
+
+
+def _rule_options(book: BenchBook) -> tuple[tuple[str, str], ...]:
+    with book.read() as session:
+        rules = import_rule_store.list_rules(session, RuleKind.LINES)
+    return (*((rule.name, rule.name) for rule in rules), ("", "one time in each line"))
