@@ -13,12 +13,11 @@ from hillbench.racing.peeling import lanes_of
 
 Ints = npt.NDArray[np.int32]
 
-_ATTEMPTS: Final = 4
 _MOVES_A_HEAT: Final = 20_000
 _MOST_MOVES: Final = 2_000_000
 _HOT: Final = 3.0
 _COLD: Final = 0.15
-_REST_WEIGHT: Final = 8.0
+_REST_WEIGHTS: Final = (8.0, 30.0, 120.0, 12.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +59,15 @@ def annealed_table(
     rest_first
         Whether rest goes before equal meetings.
     """
-    step = lanes if np.gcd(lanes, cars) == 1 else 1
-    turns = np.arange(cars) * step % cars
+    apart = [step for step in range(lanes, cars - lanes + 1) if np.gcd(step, cars) == 1]
+    turns = np.arange(cars) * (apart or [1])[0] % cars
     one = (turns[:, None] + np.arange(lanes)) % cars
     starts = tuple(cars * number for number in range(rounds + 1))
     start = Start(
         np.tile(one, (rounds, 1)).astype(np.int32), cars, starts, np.zeros((cars, cars), np.int64)
     )
-    blocks = anneal_heats(start, rng, rest_weight=_REST_WEIGHT if rest_first else 0.0)
+    weights = _REST_WEIGHTS if rest_first else (0.0,) * 8
+    blocks = anneal_heats(start, rng, rest_weights=weights)
     if not rest_first:
         blocks = _rested(blocks, start, rng)
     return lanes_of(blocks, cars)
@@ -77,9 +77,8 @@ def anneal_heats(
     start: Start,
     rng: np.random.Generator,
     *,
-    rest_weight: float = _REST_WEIGHT,
+    rest_weights: tuple[float, ...] = _REST_WEIGHTS,
     same_lane: bool = False,
-    attempts: int = _ATTEMPTS,
 ) -> Ints:
     """Return the best of several annealings: fewest cars twice running, then even meetings.
 
@@ -89,30 +88,30 @@ def anneal_heats(
         Where each annealing starts from.
     rng
         Source of randomness.
-    rest_weight
-        What a car in two heats running costs, against squared meetings.
+    rest_weights
+        What a car in two heats running costs against squared meetings, for each annealing;
+        the first that reaches the bound is taken.
     same_lane
         Whether cars swap only within a lane, which keeps what each car has on each lane.
-    attempts
-        Annealings at most; the first that reaches the bound is taken.
     """
     from hillbench.racing.anneal_kernel import anneal
 
     goal = _least_cost(start)
     moves = min(_MOVES_A_HEAT * len(start.table), _MOST_MOVES)
-    best, best_cost = start.table, np.inf
-    for _ in range(attempts):
+    bounds = np.array(start.starts, dtype=np.int32)
+    best, best_rank = start.table, (np.inf, np.inf)
+    for weight in rest_weights:
         table = start.table.copy()
         inside, meet = _state(start)
-        cost = _cost(inside, meet, rest_weight)
-        bounds = np.array(start.starts, dtype=np.int32)
+        cost = _squares(meet) + weight * _twice_running(inside)
         seed = int(rng.integers(2**31))
-        cost = anneal(
-            table, inside, meet, bounds, moves, _HOT, _COLD, rest_weight, same_lane, goal, cost, seed
+        anneal(
+            table, inside, meet, bounds, moves, _HOT, _COLD, weight, same_lane, goal, cost, seed
         )
-        if cost < best_cost:
-            best, best_cost = table, cost
-        if best_cost <= goal:
+        rank = (_twice_running(inside) if weight else 0.0, _squares(meet))
+        if rank < best_rank:
+            best, best_rank = table, rank
+        if best_rank <= (0.0, goal):
             break
     return best
 
@@ -130,9 +129,12 @@ def _state(start: Start) -> tuple[Ints, Ints]:
     return inside, met.astype(np.int32)
 
 
-def _cost(inside: Ints, meet: Ints, rest_weight: float) -> float:
-    squares = float((meet[:-1, :-1].astype(np.int64) ** 2).sum()) / 2.0
-    return squares + rest_weight * float((inside[1:, :-1] * inside[:-1, :-1]).sum())
+def _squares(meet: Ints) -> float:
+    return float((meet[:-1, :-1].astype(np.int64) ** 2).sum()) / 2.0
+
+
+def _twice_running(inside: Ints) -> float:
+    return float((inside[1:, :-1] * inside[:-1, :-1]).sum())
 
 
 def _least_cost(start: Start) -> float:
