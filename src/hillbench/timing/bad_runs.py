@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtr, ndtri
 
 from hillbench.timing.design import Design, Floats
 from hillbench.timing.prior import Prior
@@ -135,6 +134,8 @@ class BadRuns:
     def _densities(
         self, residuals: Floats, spread: Floats, rate: Floats
     ) -> tuple[Floats, Floats, Floats]:
+        from scipy.special import ndtr
+
         tau = self._prior.bad_s
         if self._noted.any():
             rate = np.where(self._noted, self._prior.noted_bad_share, rate)
@@ -153,6 +154,8 @@ class BadRuns:
 
     def _cut_normal(self, residuals: Floats, spread: Floats, rng: np.random.Generator) -> Floats:
         """Return draws of N(r − σ²/τ, σ²) above 0, exact also far out in the tail."""
+        from scipy.special import ndtr, ndtri
+
         middle = residuals - spread**2 / self._prior.bad_s
         above = rng.random(len(middle)) * ndtr(middle / spread)
         loss: Floats = np.maximum(middle - spread * ndtri(np.maximum(above, 1e-300)), 0.0)

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
 
 from hillbench.errors import InvalidInput, Problem
 
@@ -36,6 +35,8 @@ def expected_largest(count: int) -> float:
     e_n = ∫ x n φ(x) Φ(x)^(n−1) dx (David and Nagaraja, Order Statistics, 3rd ed. 2003,
     section 3.1), by the trapezoidal rule, which converges faster than any power here.
     """
+    from scipy.special import ndtr
+
     if not 1 <= count <= 100_000:
         raise ValueError(f"count is {count}; it must be from 1 to 100,000")
     x = np.linspace(-12.0, 12.0, 4801)

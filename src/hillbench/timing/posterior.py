@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr, ndtri
 
 from hillbench.timing.design import Design, Floats
 
@@ -76,6 +75,8 @@ class Posterior:
 
 def share_below(limit: float, means: Floats, deviations: Floats) -> Floats:
     """Return the probability of each mixture (a column) to be below `limit`, shape (k,)."""
+    from scipy.special import ndtr
+
     share: Floats = ndtr((limit - means) / deviations).mean(axis=0)
     return share
 
@@ -88,6 +89,8 @@ def quantiles(
     Each state gives several draws, one from each of as many equal parts of its normal
     distribution, so that the quantiles vary less than with free draws.
     """
+    from scipy.special import ndtri
+
     count = int(np.clip(40_000 // max(means.size, 1), 1, 8))
     parts = (np.arange(count)[:, None, None] + rng.random((count, *means.shape))) / count
     draws = (means + deviations * ndtri(parts)).reshape(-1, means.shape[1])

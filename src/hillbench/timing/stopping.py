@@ -8,7 +8,6 @@ from typing import Final
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtr, ndtri
 
 from hillbench.timing.design import Floats
 
@@ -119,6 +118,8 @@ def verdict_chance(
     gap_s: Floats, gap_sd_s: Floats, spread_s: float, matters_s: float, pairs: int
 ) -> Floats:
     """Return the probability of a verdict after `pairs` more runs of each car, shape (k,)."""
+    from scipy.special import ndtr, ndtri
+
     variance = gap_sd_s**2
     later = 1.0 / (1.0 / variance + pairs / (2.0 * spread_s**2))
     later_sd = np.sqrt(later)
@@ -152,6 +153,8 @@ def runs_to_see(
     n = 2 (z_sure + z_power)² σ²/d², the normal limit of the power of the two-sample t test
     (Cohen, Statistical Power Analysis, 2nd ed. 1988, section 2.4).
     """
+    from scipy.special import ndtri
+
     reach = float(ndtri(sure)) + float(ndtri(power))
     return 2.0 * (reach * spread_s / difference_s) ** 2
 
@@ -166,6 +169,8 @@ def least_mattering(spread_s: float) -> float:
 
 def _close_reach(sd: Floats, matters_s: float) -> Floats:
     """Return the largest estimate at which "too close" would be said; negative if none."""
+    from scipy.special import ndtr
+
     low, high = np.full(sd.shape, 0.0), np.full(sd.shape, matters_s)
     possible = ndtr(matters_s / sd) - ndtr(-matters_s / sd) > TOO_CLOSE_SURE
     for _ in range(30):

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
 
 from hillbench.errors import InvalidInput, Problem
 from hillbench.timing.run import RunNote, TimedRun
@@ -83,6 +82,8 @@ def best_to_expect(typical_s: float, spread_s: float, best_s: float, more_runs: 
     -----
     E min(b, Y₁ … Y_k) = b − ∫_{−∞}^b [1 − (1 − Φ((y − μ)/σ))^k] dy, by the trapezoidal rule.
     """
+    from scipy.special import ndtr
+
     if more_runs < 1 or spread_s <= 0.0:
         return best_s
     low = min(best_s, typical_s) - 10.0 * spread_s
