@@ -92,6 +92,12 @@ def list_outings(
     return tuple(_outing(row) for row in session.scalars(query))
 
 
+def outings_by_id(session: Session, outing_ids: Iterable[int]) -> dict[int, Outing]:
+    """Return outings by their numbers, removed ones included."""
+    query = select(OutingRow).where(OutingRow.id.in_(tuple(outing_ids)))
+    return {row.id: _outing(row) for row in session.scalars(query)}
+
+
 def list_outing_runs(
     session: Session, outing_ids: Iterable[int], *, include_removed: bool = False
 ) -> tuple[TimedRun, ...]:

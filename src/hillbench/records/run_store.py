@@ -58,6 +58,26 @@ def list_runs(
     return tuple(run_of_row(row) for row in session.scalars(query))
 
 
+def fastest_runs(
+    session: Session, track_id: int, *, car_id: int | None = None, limit: int
+) -> tuple[TimedRun, ...]:
+    """Return the fastest clean runs on a track, of one car or of all, fastest first."""
+    query = (
+        select(TimedRunRow)
+        .where(
+            TimedRunRow.track_id == track_id,
+            TimedRunRow.removed_at.is_(None),
+            TimedRunRow.finish_time_s.is_not(None),
+            TimedRunRow.note == str(RunNote.CLEAN),
+        )
+        .order_by(TimedRunRow.finish_time_s, TimedRunRow.id)
+        .limit(limit)
+    )
+    if car_id is not None:
+        query = query.where(TimedRunRow.car_id == car_id)
+    return tuple(run_of_row(row) for row in session.scalars(query))
+
+
 def latest_runs(session: Session) -> dict[int, TimedRun]:
     """Return the latest timed run of each car that has one, by car."""
     inner = aliased(TimedRunRow)

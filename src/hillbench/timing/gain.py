@@ -16,7 +16,7 @@ from hillbench.timing.comparison import OddRun
 from hillbench.timing.design import Column, build_design, run_orders
 from hillbench.timing.odd_runs import find_odd_runs
 from hillbench.timing.posterior import quantiles, share_below
-from hillbench.timing.prior import REFERENCE_TIME_S, Prior
+from hillbench.timing.prior import REFERENCE_TIME_S, Prior, SpreadPrior
 from hillbench.timing.run import TimedRun
 from hillbench.timing.sampler import sample
 from hillbench.timing.stopping import HEADLINE_SURE, Verdict, decide, least_mattering
@@ -105,6 +105,7 @@ def measure_gain(
     *,
     matters_s: float | None = None,
     earlier: Sequence[TimedRun] = (),
+    spread: SpreadPrior | None = None,
     reading_uncertainty_s: float = 0.0,
 ) -> Gain:
     """Return what a change on one car gained.
@@ -121,6 +122,8 @@ def measure_gain(
         Gain below which nobody cares, s; one spread of a run if not given.
     earlier
         Earlier runs on the track, for the spread.
+    spread
+        What earlier runs say about the spread where that is known already, in their place.
     reading_uncertainty_s
         Standard uncertainty of one reading of the clock, s.
 
@@ -139,7 +142,7 @@ def measure_gain(
     """
     _check(runs, before, after, matters_s)
     layout = layout_of(runs, before, after)
-    prior = prior_of(runs, rng, earlier, reading_uncertainty_s)
+    prior = prior_of(runs, rng, earlier, reading_uncertainty_s, spread)
     if layout is Layout.PLAIN:
         prior = replace(prior, drift_s_per_run=_PLAIN_DRIFT * prior.drift_s_per_run)
     design = build_design(runs, prior, _extra_columns(runs, before, after, layout, prior))
