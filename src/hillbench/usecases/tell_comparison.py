@@ -81,8 +81,8 @@ def tell_gain(gain: Gain, change: str = "The change") -> str:
     else:
         helps = gain.probability_gain >= 0.5
         odds = percent(max(gain.probability_gain, 1.0 - gain.probability_gain))
-        text = f"Not settled: {change[0].lower()}{change[1:]} {'helps' if helps else 'hurts'},"
-        text += f" {odds} sure, {signed(gain.gain_s)} s gained"
+        text = f"Not settled yet: {odds} sure that {change[0].lower()}{change[1:]}"
+        text += f" {'helps' if helps else 'hurts'}, by {size}"
     return f"{text} ({interval})." + (f" {gain.warning}" if gain.warning else "")
 
 
