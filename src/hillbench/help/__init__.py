@@ -16,6 +16,7 @@ PAGES: Final = (
     "measuring-a-car",
     "opening-and-closing",
     "timing",
+    "clock",
     "what-the-numbers-mean",
 )
 """Names of the pages, in the order they are read."""

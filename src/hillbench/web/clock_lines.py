@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections import Counter
 from dataclasses import dataclass
 from typing import ClassVar, Final
 
@@ -164,16 +165,28 @@ def take_lines(
         if not any(found):
             seen = "none that this timer writes"
             raise InvalidInput([Problem("lines", seen, "lines of it", "choose another timer")])
-        for line, times in zip(lines, found, strict=True):
+        for key, times in zip(_keys(outing_id, lines), found, strict=True):
             if times:
-                key = hashlib.sha256(f"{outing_id}\n{line}".encode()).hexdigest()[:32]
-                count += len(take_times(book, outing_id, times, now, entry_key=f"line:{key}"))
+                count += len(take_times(book, outing_id, times, now, entry_key=key))
     except InvalidInput as wrong:
         page = TakeLinesPage(outing_id, answers.refused(wrong), _rule_options(book))
         return refuse(request, page)
     left_out = sum(times is None for times in found)
     told = f" {left_out} other lines were left out." if left_out else ""
     return done(request, f"/clock/{outing_id}", Flash(f"{count} times taken.{told}"))
+
+
+def _keys(outing_id: int, lines: list[str]) -> list[str]:
+    """Return a key for each line: the same for the same line pasted again, once for each time
+    it stands in what was pasted.
+    """
+    seen: Counter[str] = Counter()
+    keys = []
+    for line in lines:
+        seen[line] += 1
+        told = f"{outing_id}\n{line}\n{seen[line]}"
+        keys.append(f"line:{hashlib.sha256(told.encode()).hexdigest()[:32]}")
+    return keys
 
 
 def _lines(text: str) -> list[str]:

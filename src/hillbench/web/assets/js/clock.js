@@ -19,6 +19,7 @@ const queue = new Queue();
 const pad = new Pad(form, field);
 const sender = new Sender(queue, { answered, changed });
 let enteredAt = -SAME_TAP_MS;
+let other = null; // the car and lane that the user chose instead of those planned
 
 /* Entries of this outing that the app does not have yet. */
 function waitingHere() {
@@ -43,6 +44,7 @@ function enter(note, confirmed) {
   const fields = { note, car_id: chosen("car_id"), lane: chosen("lane"), how: pad.how };
   Object.assign(fields, { finish_time_s: finished ? text : "", entry_key: newKey(), begun: page.dataset.begun });
   if (confirmed) fields.confirmed = note;
+  other = null;
   queue.add({ address: `${address}/runs`, fields, told: toldRun(fields) });
   meant.hidden = true;
   pad.clear();
@@ -123,8 +125,11 @@ function merge(html, withMessages) {
   keepForReload();
 }
 
+/* More may wait behind the entry that was answered, so the turn is worked out anew. */
 function answered(html, entry) {
-  if (entry.address === `${address}/runs`) merge(html, false);
+  if (entry.address !== `${address}/runs`) return;
+  merge(html, false);
+  changed();
 }
 
 function changed() {
@@ -141,8 +146,9 @@ function showTurn() {
   const plan = JSON.parse(turn.dataset.plan);
   const next = nextTurn(plan, waitingHere().map((entry) => entry.fields.car_id));
   if (!next) return;
-  choose("car_id", String(next.car));
-  choose("lane", next.lane ?? "");
+  choose("car_id", other?.car ?? String(next.car));
+  choose("lane", other?.lane ?? next.lane ?? "");
+  turn.querySelector(".other-turn").open ||= Boolean(other);
   turn.querySelector(".turn-word").textContent = next.beside.length ? `Next, beside ${next.beside.join(" and ")}` : "Next to run";
   showChosen();
 }
@@ -162,9 +168,8 @@ const acts = {
   correct: (entry) => {
     queue.drop(entry);
     changed();
-    choose("car_id", entry.fields.car_id);
-    choose("lane", entry.fields.lane);
-    showChosen();
+    other = { car: entry.fields.car_id, lane: entry.fields.lane };
+    showTurn();
     field.value = entry.fields.finish_time_s;
     field.focus();
   },
@@ -191,8 +196,7 @@ async function look() {
   } catch {
     sender.reached = false;
   }
-  if (!form.querySelector(".other-turn").open) changed();
-  else showWaiting(waits, queue, sender.reached, acts);
+  changed();
 }
 
 form.addEventListener("submit", (event) => {
@@ -200,7 +204,10 @@ form.addEventListener("submit", (event) => {
   if (event.submitter?.id === "undo") undo();
   else enter(event.submitter?.value || "clean", false);
 });
-turn.addEventListener("change", showChosen);
+turn.addEventListener("change", () => {
+  other = { car: chosen("car_id"), lane: chosen("lane") };
+  showChosen();
+});
 field.addEventListener("input", () => { meant.hidden = true; });
 if (matchMedia("(pointer: fine)").matches) field.focus({ preventScroll: true });
 setInterval(look, LOOK_EVERY_MS);
