@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from hillbench.coasting.car import check_car
@@ -29,6 +31,7 @@ from hillbench.usecases.list_removed import list_removed
 from hillbench.usecases.list_tracks import list_tracks
 from hillbench.usecases.save_track import check_state
 from hillbench.usecases.show_car import show_car
+from hillbench.usecases.show_outing import list_outings, show_outing
 
 NOW = datetime(2026, 3, 14, 9, 12, 33, tzinfo=UTC)
 
@@ -106,6 +109,28 @@ def test_there_is_something_for_every_page(book: BenchBook) -> None:
     best = show_car(book, cars[0].car.id)
     assert len(best.weighings) == 2
     assert best.current["bearing_friction"].value == 0.17
+
+
+def test_runs_belong_to_outings_in_the_order_of_the_clock(book: BenchBook) -> None:
+    bench = everything(book)
+    listed = list_outings(book)
+    assert len(listed) == len(OUTINGS)
+    assert [run.removed_at is None for run in bench.timed_runs if run.outing_id is None] == [False]
+    for one in listed:
+        runs = [run for run in bench.timed_runs if run.outing_id == one.outing.id]
+        assert [run.number for run in runs] == list(range(1, len(runs) + 1))
+        assert len({run.at for run in runs}) == len(runs)
+        planned = [turn.car_id for turn in one.outing.plan.turns[: len(runs)]]
+        if len(one.car_names) == 2 and len(runs) > 8:
+            continue  # a plan for ten runs each begins otherwise than one for six
+        assert [run.car_id for run in runs] == planned
+    lanes = Counter((run.car_id, run.lane) for run in bench.timed_runs if run.lane)
+    assert {lane for _, lane in lanes} == {"1", "2"}
+    assert len(set(lanes.values())) <= 3
+    rng = np.random.default_rng(64)
+    assert show_outing(book, listed[0].outing.id, rng).comparison is not None
+    conditions = [one.outing.conditions for one in listed]
+    assert {noted.surface_cleaned for noted in conditions} == {True, False}
 
 
 def test_photos_are_there(book: BenchBook) -> None:

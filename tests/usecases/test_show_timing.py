@@ -135,6 +135,15 @@ def test_history_says_what_a_real_difference_is(two: Clock) -> None:
     assert "60 earlier runs on this track" in timing.real_difference
 
 
+def test_work_on_the_cars_between_outings_does_not_widen_the_spread(two: Clock) -> None:
+    rng = np.random.default_rng(6)
+    for day in range(8):
+        own_s = rng.normal(10.0, 0.3, 2)  # both cars are other cars each time
+        outing(two, day, *((n % 2, float(own_s[n % 2] + rng.normal(0.0, 0.03))) for n in range(8)))
+    timing = show_timing_of_track(two.book, two.track_id)
+    assert timing.spread_s == pytest.approx(0.03, rel=0.3)
+
+
 def judged(two: Clock, before: list[int], after: list[int]) -> JudgedGain:
     return judge_gain(
         two.book,

@@ -20,6 +20,7 @@ from hillbench.records import (
     about_store,
     car_store,
     casting_store,
+    outing_store,
     photo_store,
     reading_store,
     removal,
@@ -28,10 +29,14 @@ from hillbench.records import (
     weighing_store,
 )
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.entities import Kind, RunNote, TrackRecord
+from hillbench.records.entities import Kind, RunNote, TimedBy, TrackRecord
+from hillbench.records.outing_entities import Conditions
+from hillbench.records.outing_entities import Outing as BegunOuting
 from hillbench.records.photo_files import PhotoFile, store_photo_file
 from hillbench.records.photo_store import Subject
 from hillbench.records.track_store import TrackState
+from hillbench.timing.run_order import run_order
+from hillbench.usecases.plan_outing import plan_outing
 from hillbench.usecases.set_scene import scene_in
 
 _SCALE_STEP_G: Final = 0.01
@@ -42,6 +47,7 @@ _STEPS: Final = {"mm": 0.1, "_g": 0.01, "m2": 0.1, "mn": 0.1}
 _EVENING_HOUR: Final = 18
 _ROUND_TAKES_S: Final = 600
 _OUTING_BEGINS_S: Final = 3600
+_TIMER_UNCERTAINTY_S: Final = 0.0003  # a timer that tells thousandths
 
 
 def fill_demo(book: BenchBook, seed: int, now: datetime) -> None:
@@ -146,9 +152,39 @@ class _Filler:
         hill = next(hill for hill in HILLS if hill.name == outing.hill)
         track = self._tracks[outing.hill]
         times_s = {name: self._model_time_s(track, name) for name in outing.cars}
-        for run in run_outing(outing, times_s, hill.scatter_s, self._rng):
+        turns = run_order(outing.cars, outing.rounds, lanes=hill.lanes)
+        begun = self._begin(outing, hill, track)
+        for run in run_outing(turns, times_s, hill.scatter_s, hill.lane_s, self._rng):
             at = self._moment(outing.days_ago, _OUTING_BEGINS_S + run.second)
-            self._time(track, run.car, run.finish_time_s, run.note, at)
+            car_id = self._car_ids[run.car]
+            car_store.touch_car(self._session, car_id, at)
+            outing_store.add_outing_run(
+                self._session,
+                begun,
+                car_id,
+                run.finish_time_s,
+                run.note,
+                at,
+                lane=str(run.lane) if hill.lanes > 1 else None,
+                time_source=TimedBy.TIMER,
+                time_uncertainty_s=_TIMER_UNCERTAINTY_S,
+            )
+
+    def _begin(self, outing: Outing, hill: Hill, track: TrackRecord) -> BegunOuting:
+        conditions = Conditions(
+            temperature_c=track.temperature_c,
+            humidity_percent=outing.humidity_percent,
+            surface_cleaned=outing.cleaned,
+            lubricant_note=outing.lubricant_note,
+        )
+        return outing_store.add_outing(
+            self._session,
+            track.version_id,
+            track.id,
+            self._moment(outing.days_ago, _OUTING_BEGINS_S),
+            plan_outing([self._car_ids[name] for name in outing.cars], hill.lanes),
+            conditions=conditions,
+        )
 
     def _time(
         self, track: TrackRecord, name: str, time_s: float | None, note: RunNote, at: datetime

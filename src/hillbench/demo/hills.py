@@ -19,12 +19,18 @@ class Hill:
         Days before the present and state from then on, earliest first.
     scatter_s
         Standard deviation of the time of one car from run to run, s.
+    lanes
+        Lanes in use.
+    lane_s
+        What each lane takes longer than the one before it, s.
     """
 
     name: str
     note: str
     versions: tuple[tuple[int, TrackState], ...]
     scatter_s: float
+    lanes: int = 1
+    lane_s: float = 0.0
 
 
 def _bends(*bends: tuple[float, float, float]) -> tuple[Bend, ...]:
@@ -100,10 +106,12 @@ HILLS: Final = (
     ),
     Hill(
         "Granary Drop",
-        "Straight drop in the old granary, 1.5 m down, then a long level. Heights were taken "
-        "with a water level.",
+        "Straight drop in the old granary, two lanes, 1.5 m down, then a long level. Heights were "
+        "taken with a water level.",
         ((51, TrackState(_DROP_HALL, 0.010, 0.2, temperature_c=15.0, **_CLUB_ROOM)),),
         0.012,
+        lanes=2,
+        lane_s=0.006,
     ),
     Hill(
         "Garage ramp",

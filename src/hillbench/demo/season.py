@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from hillbench.records.entities import RunNote
+from hillbench.timing.run_order import Turn
 
 BAD_RUNS: Final = 0.06
 """Share of runs that touch something they should not; such a run can only be slow."""
@@ -24,12 +25,25 @@ BETWEEN_RUNS_S: Final = 95
 
 @dataclass(frozen=True, slots=True)
 class Outing:
-    """Runs made in one go: every car in turn, there and back in the order, `rounds` times."""
+    """Runs made in one go: every car `rounds` times, in the order that the clock gives.
+
+    Attributes
+    ----------
+    humidity_percent
+        Relative humidity of the day, %.
+    cleaned
+        Whether the track was cleaned before.
+    lubricant_note
+        What was done to the bearings.
+    """
 
     days_ago: int
     hill: str
     cars: tuple[str, ...]
     rounds: int
+    humidity_percent: float = 45.0
+    cleaned: bool = False
+    lubricant_note: str = "graphite, from the last round on the bench"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +52,15 @@ class InventedRun:
 
     second: int
     car: str
+    lane: int
     finish_time_s: float | None
     note: RunNote
 
 
 OUTINGS: Final = (
     Outing(56, "Garage ramp", ("Mustard",), 4),
-    Outing(54, "Kettle Lane Hill", ("Mustard", "Night Ferry"), 4),
-    Outing(49, "Granary Drop", ("Mustard", "Night Ferry", "Rhubarb"), 4),
+    Outing(54, "Kettle Lane Hill", ("Mustard", "Night Ferry"), 4, 52.0, cleaned=True),
+    Outing(49, "Granary Drop", ("Mustard", "Night Ferry", "Rhubarb"), 4, 61.0),
     Outing(44, "Kettle Lane Hill", ("Mustard", "Rhubarb", "Plank"), 4),
     Outing(39, "Garage ramp", ("Rhubarb", "Second Helping"), 6),
     Outing(37, "Kettle Lane Hill", ("Rhubarb", "Second Helping", "Plank", "Morning Milk"), 4),
@@ -57,32 +72,38 @@ OUTINGS: Final = (
         10, "Kettle Lane Hill", ("Mustard", "Night Ferry", "Rhubarb", "Morning Milk", "Thimble"), 4
     ),
     Outing(3, "Kettle Lane Hill", ("Mustard", "Night Ferry", "Morning Milk", "Second Helping"), 4),
-    Outing(1, "Granary Drop", ("Mustard", "Night Ferry", "Morning Milk"), 4),
+    Outing(1, "Granary Drop", ("Morning Milk", "Night Ferry", "Mustard"), 4, 66.0, cleaned=True),
 )
 """Earliest first."""
 
 
 def run_outing(
-    outing: Outing, times_s: Mapping[str, float], scatter_s: float, rng: np.random.Generator
+    turns: Sequence[Turn],
+    times_s: Mapping[str, float],
+    scatter_s: float,
+    lane_s: float,
+    rng: np.random.Generator,
 ) -> Iterator[InventedRun]:
     """Return the runs of an outing in order.
 
     Parameters
     ----------
+    turns
+        Whose turn it is on which lane, in order.
     times_s
         What each car takes on that hill on that day without scatter, s.
     scatter_s
         Standard deviation from run to run, s.
+    lane_s
+        What each lane takes longer than the one before it, s.
     rng
         Source of the scatter.
     """
-    order: list[str] = []
-    for number in range(outing.rounds):
-        order += outing.cars if number % 2 == 0 else reversed(outing.cars)
-    for place, car in enumerate(order):
-        time_s, note = _one_run(times_s[car], scatter_s, rng)
+    for place, turn in enumerate(turns):
+        expected_s = times_s[turn.car] + lane_s * (turn.lane - 1)
+        time_s, note = _one_run(expected_s, scatter_s, rng)
         second = place * BETWEEN_RUNS_S + int(rng.integers(0, 40))
-        yield InventedRun(second, car, time_s, note)
+        yield InventedRun(second, turn.car, turn.lane, time_s, note)
 
 
 def _one_run(

@@ -107,17 +107,18 @@ def spread_before(
         without_outing_ids=without_outing_ids,
         limit=MOST_EARLIER_RUNS,
     )
-    return _spread_of(
-        tuple(
-            timed.TimedRun(
-                car=str(run.car_id),
-                time_s=run.finish_time_s,
-                lane=run.lane,
-                outing=str(run.outing_id or run.at.date()),
-                note=timed.RunNote(run.note),
-            )
-            for run in reversed(latest)
-        )
+    return _spread_of(tuple(_earlier(run) for run in reversed(latest)))
+
+
+def _earlier(run: TimedRun) -> timed.TimedRun:
+    """Return an earlier run. Cars are worked on between outings: in each one they are others."""
+    outing = str(run.outing_id or run.at.date())
+    return timed.TimedRun(
+        car=f"{run.car_id} in {outing}",
+        time_s=run.finish_time_s,
+        lane=run.lane,
+        outing=outing,
+        note=timed.RunNote(run.note),
     )
 
 
