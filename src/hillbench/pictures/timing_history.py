@@ -1,4 +1,4 @@
-"""Times over the months: each run a dot, each outing's typical time with its interval."""
+"""Values over the months, such as each outing's typical time, each with its interval."""
 
 from __future__ import annotations
 
@@ -18,7 +18,9 @@ _TOP_PX: Final = 30.0
 _PANEL_PX: Final = 190.0
 _BELOW_PX: Final = 30.0
 _BAR_PX: Final = 9.0
-_LEAST_REACH_S: Final = 0.05
+_LINE_PX: Final = 16.0
+_LONGEST_NAME: Final = 18
+_LEAST_REACH: Final = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,15 +33,15 @@ class HistoryPoint:
         When it was.
     low, middle, high
         The value and its 90 % interval; low and high are None where there is none.
-    dots
-        Single values behind it.
+    series
+        What it belongs to, such as a car; points of one series are joined.
     """
 
     at: datetime
     low: float | None
     middle: float
     high: float | None
-    dots: tuple[float, ...] = ()
+    series: str = ""
 
 
 def history_picture(
@@ -76,10 +78,15 @@ def history_picture(
     marks = [drawing.words(4.0, 14.0, title, "words-strong")]
     marks += _levels(y, width_px, unit)
     marks += _days(points, x)
-    for point in points:
-        marks += _point_marks(point, x(point.at.timestamp()), y)
-    typical = [(x(point.at.timestamp()), y(point.middle)) for point in points]
-    marks.insert(len(marks) - len(points), drawing.polyline(typical, "line-before"))
+    series = dict.fromkeys(point.series for point in points)
+    for name in series:
+        own = [point for point in points if point.series == name]
+        line = [(x(point.at.timestamp()), y(point.middle)) for point in own]
+        marks.append(drawing.polyline(line, "line-before"))
+        for point in own:
+            marks += _point_marks(point, x(point.at.timestamp()), y)
+    if len(series) > 1:
+        marks += _names(points, list(series), x, y)
     size = (width_px, _TOP_PX + _PANEL_PX + _BELOW_PX)
     return drawing.picture(key, title, sentence, size, marks, standalone=standalone)
 
@@ -87,18 +94,21 @@ def history_picture(
 def _time_scale(points: Sequence[HistoryPoint], width_px: int) -> Scale:
     first, last = points[0].at.timestamp(), points[-1].at.timestamp()
     room = max(0.06 * (last - first), timedelta(hours=12).total_seconds())
-    return Scale(first - room, last + room, _LEFT_PX, width_px - _RIGHT_PX)
+    names = {point.series for point in points}
+    longest = max(text_width_px(name[:_LONGEST_NAME]) for name in names) + 14.0
+    beside = longest if len(names) > 1 else 0.0
+    return Scale(first - room, last + room, _LEFT_PX, width_px - _RIGHT_PX - beside)
 
 
 def _value_scale(points: Sequence[HistoryPoint]) -> Scale:
     values = [
         value
         for point in points
-        for value in (point.low, point.middle, point.high, *point.dots)
+        for value in (point.low, point.middle, point.high)
         if value is not None
     ]
     low, high = min(values), max(values)
-    room = max(0.08 * (high - low), _LEAST_REACH_S / 2.0 if high - low < _LEAST_REACH_S else 0.0)
+    room = max(0.08 * (high - low), _LEAST_REACH / 2.0 if high - low < _LEAST_REACH else 0.0)
     return Scale(low - room, high + room, _TOP_PX + _PANEL_PX, _TOP_PX)
 
 
@@ -144,9 +154,24 @@ def _point_marks(point: HistoryPoint, at_px: float, y: Scale) -> list[drawing.Ma
         data = {"mark": "outing", "middle": f"{point.middle:.6g}"}
         left, width = at_px - _BAR_PX, 2.0 * _BAR_PX
         marks.append(drawing.box(left, top, width, bottom - top, "gained", data=data))
-    marks += [drawing.dot(at_px, y(dot), radius=3.0) for dot in point.dots]
     level = y(point.middle)
-    marks.append(
-        drawing.line((at_px - _BAR_PX - 3.0, level), (at_px + _BAR_PX + 3.0, level), "line-accent")
-    )
-    return [drawing.group(marks)]
+    reach = _BAR_PX + 3.0
+    marks.append(drawing.line((at_px - reach, level), (at_px + reach, level), "line-accent"))
+    return marks
+
+
+def _names(
+    points: Sequence[HistoryPoint], names: Sequence[str], x: Scale, y: Scale
+) -> list[drawing.Mark]:
+    """Return the names of series beside their last points, moved apart where they would touch."""
+    last = {point.series: point for point in points}
+    wanted = sorted((y(last[name].middle), name) for name in names)
+    marks: list[drawing.Mark] = []
+    free = _TOP_PX
+    for level, name in wanted:
+        base = max(level + 4.0, free)
+        free = base + _LINE_PX
+        label = name if len(name) <= _LONGEST_NAME else f"{name[: _LONGEST_NAME - 1]}…"
+        at = x(last[name].at.timestamp()) + _BAR_PX + 8.0
+        marks.append(drawing.words(at, base, label, "words", "halo"))
+    return marks

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -35,6 +36,22 @@ class Repeatability:
     def limit_s(self) -> float:
         """Repeatability limit: two runs of one car differ by more only once in twenty."""
         return REPEATABILITY_FACTOR * self.spread_s
+
+    def interval_s(self) -> tuple[float, float]:
+        """Return the 90 % interval of the spread, s.
+
+        Notes
+        -----
+        s √(ν/χ²) with the 5 and 95 % points of χ² on ν degrees of freedom, for normal runs
+        (NIST/SEMATECH, e-Handbook of Statistical Methods, section 7.2.3.1).
+        """
+        from scipy.special import chdtri
+
+        low, high = (
+            self.spread_s * math.sqrt(self.freedom / float(chdtri(self.freedom, share)))
+            for share in (0.05, 0.95)
+        )
+        return low, high
 
     def critical_range_s(self, runs: int) -> float:
         """Return the range that `runs` runs of one car exceed only once in twenty, s."""

@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from scipy.special import ndtri
-
 from hillbench.timing.prior import GENERAL, SpreadPrior
 from hillbench.timing.stopping import SURE
 from hillbench.timing.textbook import REPEATABILITY_FACTOR
@@ -26,6 +24,8 @@ def real_difference_s(spread_s: float) -> float:
     -----
     d = (z_sure + z_power) σ √(2/n), `hillbench.timing.stopping.runs_to_see` turned round.
     """
+    from scipy.special import ndtri  # slow to load, and not needed by every page
+
     reach = float(ndtri(SURE)) + float(ndtri(POWER))
     return reach * spread_s * math.sqrt(2.0 / RUNS_EACH)
 

@@ -26,6 +26,7 @@ from hillbench.web import (
     clock_lines,
     clock_outing,
     clock_worker,
+    gain_page,
     guide,
     photos,
     settings,
@@ -53,6 +54,7 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     clock_import.router,
     clock_lines.router,
     clock_outing.router,
+    gain_page.router,
 )
 """One for each part of the app, in the order addresses are tried."""
 

@@ -15,6 +15,7 @@ from hillbench.usecases.describe_car import describe_readings
 from hillbench.usecases.list_tracks import TrackSummary, list_tracks
 from hillbench.usecases.show_car import ShownCar, show_car
 from hillbench.web.car_history import Entry, entries
+from hillbench.web.outings_shown import TimesShown, times_of_car
 from hillbench.web.page import Page
 from hillbench.web.preferences import Preferences
 from hillbench.web.quantities import QUANTITIES, Quantity, assumed_or_measured
@@ -97,6 +98,8 @@ class CarPage(Page):
         The latest timed runs.
     run_count
         Number of its timed runs.
+    outings
+        Its times in outings, by track.
     photos
         Its photos, latest first.
     history
@@ -118,6 +121,7 @@ class CarPage(Page):
     run_notes: tuple[tuple[str, str], ...]
     runs: tuple[RunLine, ...]
     run_count: int
+    outings: tuple[TimesShown, ...]
     photos: tuple[Photo, ...]
     history: tuple[Entry, ...]
     history_left_out: int
@@ -154,6 +158,7 @@ def car_page(
             RunLine(run, shown.track_names.get(run.track_id, "")) for run in shown.runs[:SHOWN_RUNS]
         ),
         run_count=shown.run_count,
+        outings=times_of_car(book, car_id),
         photos=shown.photos,
         history=history[:SHOWN_ENTRIES],
         history_left_out=max(len(history) - SHOWN_ENTRIES, 0)

@@ -177,9 +177,7 @@ def take_lines(
 
 
 def _keys(outing_id: int, lines: list[str]) -> list[str]:
-    """Return a key for each line: the same for the same line pasted again, once for each time
-    it stands in what was pasted.
-    """
+    """Return a key for each line: its own, and the same when all is pasted again."""
     seen: Counter[str] = Counter()
     keys = []
     for line in lines:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import secrets
 from collections import Counter
 from collections.abc import Mapping
@@ -22,6 +23,8 @@ from hillbench.web.typed import Typed
 
 NOTES: Final = tuple((note.value, note.value) for note in RunNote)
 """How a run may have gone, as choices of a form."""
+
+_UNIT: Final = re.compile(r"(\d) (s|%|°C)(?!\w)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +190,7 @@ def outing_page(
         track_name=view.track.name,
         begun_at=outing.begun_at,
         removed=outing.removed_at is not None,
-        sentence=view.sentence,
+        sentence=unbroken(view.sentence),
         sentence_beside=_beside(view),
         turn=turn,
         plan=_plan(view),
@@ -205,6 +208,11 @@ def outing_page(
         entry_key=entry.value("entry_key") or secrets.token_hex(16),
         doubtful=doubtful,
     )
+
+
+def unbroken(sentence: str) -> str:
+    """Return a sentence whose lines do not end between a number and its unit."""
+    return _UNIT.sub("\\1\N{NO-BREAK SPACE}\\2", sentence)
 
 
 def lanes_of(outing: Outing) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from hillbench.records.entities import CarRecord
 from hillbench.usecases.list_tracks import TrackSummary
 from hillbench.usecases.sketch_track import HILL_WORDS, WINDING_WORDS
 from hillbench.web.form_rows import Row, rows_of
+from hillbench.web.outings_shown import TimesShown
 from hillbench.web.page import Page
 from hillbench.web.pictured import narrow_picture
 from hillbench.web.track_entry import TrackReader
@@ -172,6 +173,8 @@ class TrackFormPage(Page):
         Its picture.
     cars
         Cars that can be seen on it.
+    outings
+        Times in outings on it; None without any, and while the form is put right.
     focus
         Kind of row whose last one gets the cursor; empty for none.
     points, bends
@@ -189,6 +192,7 @@ class TrackFormPage(Page):
     typed: Typed
     preview: Preview
     cars: tuple[CarRecord, ...] = ()
+    outings: TimesShown | None = None
     focus: str = ""
     points: tuple[Row, ...] = ()
     bends: tuple[Row, ...] = ()
@@ -204,6 +208,7 @@ class TrackFormPage(Page):
         heading: str = "A new track",
         track_id: int | None = None,
         cars: tuple[CarRecord, ...] = (),
+        outings: TimesShown | None = None,
         focus: str = "",
     ) -> TrackFormPage:
         """Return the editor with a form in it."""
@@ -214,6 +219,7 @@ class TrackFormPage(Page):
             typed=typed,
             preview=preview,
             cars=cars,
+            outings=outings,
             focus=focus,
             points=tuple(rows_of(typed.pairs, "point")),
             bends=tuple(rows_of(typed.pairs, "bend")),

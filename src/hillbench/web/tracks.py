@@ -22,6 +22,7 @@ from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Units, pairs
 from hillbench.web.flash import Flash
 from hillbench.web.form_rows import Pairs, act_on_rows
+from hillbench.web.outings_shown import times_of_track
 from hillbench.web.preferences import Preferences
 from hillbench.web.track_entry import TrackReader
 from hillbench.web.track_fields import (
@@ -99,7 +100,14 @@ def edit_track(request: Request, book: Book, preferences: Units, track_id: int) 
         raise NotFound("track", track_id)
     typed = Typed(FORM, record_fields(record, preferences))
     preview = Preview.drawn(record.track, record.name, _unit(preferences))
-    page = TrackFormPage.showing(typed, preview, heading=record.name, track_id=track_id, cars=cars)
+    page = TrackFormPage.showing(
+        typed,
+        preview,
+        heading=record.name,
+        track_id=track_id,
+        cars=cars,
+        outings=times_of_track(book, track_id),
+    )
     return show(request, page)
 
 
