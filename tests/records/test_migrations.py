@@ -7,8 +7,10 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
+import numpy as np
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
@@ -19,10 +21,14 @@ from hillbench.records.entities import Kind
 from hillbench.records.schema import SCHEMAS
 from hillbench.records.tables import Base
 from hillbench.records.upgrade import migration_config
+from hillbench.usecases.begin_outing import begin_outing
+from hillbench.usecases.enter_run import edit_run, enter_run
 from hillbench.usecases.list_bench import list_bench
 from hillbench.usecases.list_removed import list_removed
 from hillbench.usecases.list_tracks import list_tracks
 from hillbench.usecases.show_car import show_car
+from hillbench.usecases.show_outing import show_outing
+from hillbench.usecases.take_line import find_rule
 
 RELEASED = Path(__file__).parent / "released"
 SOURCE = Path(__file__).parents[2] / "src"
@@ -68,12 +74,35 @@ def test_released_database_opens_with_everything_in_it(tmp_path: Path, schema: s
         assert (track.name, track.number, track.wall_friction) == ("Ōkubo-Hang", 2, 0.25)
         assert len(track.track.bends) == 1
         assert [thing.kind for thing in list_removed(book)] == [Kind.CAR]
+        if schema >= "0002":
+            require_outing(book)
     with sqlite3.connect(tmp_path / DATABASE_NAME) as connection:
         version = connection.execute("SELECT version_num FROM alembic_version").fetchall()
         problems = connection.execute("PRAGMA foreign_key_check").fetchall()
     connection.close()
     assert version == [(SCHEMAS[-1],)]
     assert problems == []
+
+
+def require_outing(book: BenchBook) -> None:
+    view = show_outing(book, 1, np.random.default_rng(1))
+    assert (view.outing.matters_s, view.outing.conditions.temperature_c) == (0.02, 21.5)
+    runs = [(one.run.finish_time_s, one.run.lane, one.run.time_source) for one in view.runs]
+    assert runs == [(9.71, "1", "phone"), (9.69, "2", "typed")]
+    assert view.runs[0].run.entry_key == "phone-1"
+    assert [edit.finish_time_s for edit in view.runs[1].edits] == [9.99]
+    assert find_rule(book, "shed").fields == ("time",)
+
+
+@pytest.mark.parametrize("schema", SCHEMAS)
+def test_run_of_any_schema_can_be_taken_on(tmp_path: Path, schema: str) -> None:
+    shutil.copy(RELEASED / f"{schema}.db", tmp_path / DATABASE_NAME)
+    with BenchBook.open(tmp_path) as book:
+        now = datetime(2026, 4, 1, tzinfo=UTC)
+        outing = begin_outing(book, 1, [1, 2], 1, now)
+        assert enter_run(book, outing.id, 1, 9.8, "clean", now).number == 1
+        edit_run(book, 1, 1, 9.9, "clean", now)  # one from before there were outings
+        assert show_car(book, 1).runs[-1].finish_time_s == 9.9
 
 
 def test_two_processes_may_make_the_same_bench_book(tmp_path: Path) -> None:

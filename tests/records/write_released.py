@@ -14,13 +14,20 @@ from pathlib import Path
 from hillbench.coasting.track import Bend, SlopePoint, Track
 from hillbench.records.bench_book import DATABASE_NAME, BenchBook
 from hillbench.records.entities import Kind
+from hillbench.records.forecast_entities import ForecastRecord
+from hillbench.records.forecast_store import add_forecast
+from hillbench.records.outing_entities import Conditions
 from hillbench.records.schema import SCHEMAS
-from hillbench.records.track_store import TrackState
+from hillbench.records.track_store import TrackState, list_track_versions
+from hillbench.timing.line_rule import Field, mark_text
+from hillbench.usecases.begin_outing import begin_outing
+from hillbench.usecases.enter_run import edit_run, enter_run
 from hillbench.usecases.measure_car import measure_car
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.remove_thing import remove_thing
 from hillbench.usecases.save_car import save_car
 from hillbench.usecases.save_track import save_track
+from hillbench.usecases.take_line import learn_rule
 from hillbench.usecases.weigh_car import weigh_car
 
 NOW = datetime(2026, 3, 1, 18, 0, tzinfo=UTC)
@@ -38,8 +45,34 @@ def fill(book: BenchBook) -> None:
     save_track(book, "Ōkubo-Hang", "walls worn", state, NOW, track_id=track.id)
     note_run(book, track.id, car.id, None, "off track", NOW + timedelta(minutes=2))
     save_car(book, "straßenzug", "Grün ☂ 2", "", NOW + timedelta(minutes=3))
+    _run_outing(book, track.id)
     gone = save_car(book, "Straßenzug", "Gone", "", NOW)
     remove_thing(book, Kind.CAR, gone.id, NOW)
+    with book.write() as session:
+        version_id = list_track_versions(session, track.id)[-1].version_id
+        add_forecast(session, forecast(car.id, track.id, version_id))
+
+
+def forecast(car_id: int, track_id: int, version_id: int) -> ForecastRecord:
+    """Return an invented forecast."""
+    return ForecastRecord(
+        id=0, track_version_id=version_id, track_id=track_id, car_id=car_id,
+        made_at=NOW + timedelta(minutes=4), done_at=NOW + timedelta(minutes=5),
+        change_name="add 10 g “für ☂”", change={"name": "add 10 g", "mass_g": 47.2},
+        verdict="unsure", time_s=9.8, gain_s=0.05, gain_low_s=-0.01, gain_high_s=0.12,
+        target_time_s=9.7, probability_target=0.25,
+    )  # fmt: skip
+
+
+def _run_outing(book: BenchBook, track_id: int) -> None:
+    """Add what came with schema 0002."""
+    day = Conditions(21.5, 40.0, surface_cleaned=True, lubricant_note="graphite")
+    outing = begin_outing(book, track_id, [2], 2, NOW, conditions=day, matters_s=0.02)
+    later = NOW + timedelta(minutes=4)
+    enter_run(book, outing.id, 2, 9.71, "clean", later, entry_key="phone-1", time_source="phone")
+    second = enter_run(book, outing.id, 2, 9.99, "clean", later)
+    edit_run(book, second.id, 2, 9.69, "snag", later, lane="2")
+    learn_rule(book, "shed", ["L1 9.71"], [mark_text("L1 9.71", Field.TIME, "9.71")], NOW)
 
 
 def main() -> None:

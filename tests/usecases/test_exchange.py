@@ -300,7 +300,7 @@ def set_deep(*path: Any, value: Any) -> Change:
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        (set_schema, r"written by a newer Hillbench \(file schema 3\).*install the newer"),
+        (set_schema, r"written by a newer Hillbench \(file schema 4\).*install the newer"),
         (set_deep("format", value="recipes"), "is no exported bench"),
         (set_deep("more", value=1), "something unexpected at more"),
         (set_deep("cars", 0, "id", value="one"), r"unexpected at cars\.0\.id"),
@@ -320,6 +320,11 @@ def set_deep(*path: Any, value: Any) -> Change:
         (set_deep("timed_runs", 0, "finish_time_s", value=-1.0), "finish_time_s"),
         (set_deep("timed_runs", 0, "track_version_id", value=9), "a version of track 1"),
         (set_deep("photos", 0, "track_id", value=1), "contradicts itself"),
+        (set_deep("forecasts", 0, "gain_s", value=0.5), "0.5 s outside its interval"),
+        (set_deep("forecasts", 0, "time_s", value=-1.0), "forecasts.0..time_s"),
+        (set_deep("forecasts", 0, "track_version_id", value=9), "a version of track 1"),
+        (set_deep("forecasts", 0, "car_id", value=9), "contradicts itself"),
+        (set_deep("forecasts", 0, "done_at", value="2025-01-01T00:00:00Z"), "after made_at"),
         (set_deep("photos", 0, "sha256", value="../x"), "something unexpected"),
     ],
 )

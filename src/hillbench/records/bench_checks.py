@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from hillbench.coasting.car import CAR_RANGES
 from hillbench.coasting.track import check_track
 from hillbench.errors import InvalidInput, Problem
-from hillbench.records.bench_file import BenchFile, Named, Outing, TimedRun
+from hillbench.records.bench_file import BenchFile, Forecast, Named, Outing, TimedRun
 from hillbench.records.names import clean_name, clean_note
 from hillbench.records.quantities import check_range, check_reading
 from hillbench.records.track_geometry import track_from_geometry
@@ -35,6 +35,7 @@ def _check_texts(bench: BenchFile) -> Iterator[Problem]:
         "readings": [reading.note for reading in bench.readings],
         "photos": [photo.caption for photo in bench.photos],
         "outings": [outing.note for outing in bench.outings],
+        "forecasts.change_name": [forecast.change_name for forecast in bench.forecasts],
         "outings.lubricant_note": [outing.lubricant_note for outing in bench.outings],
     }
     for part, texts in notes.items():
@@ -71,6 +72,9 @@ def _check_versions(bench: BenchFile) -> Iterator[Problem]:
             yield Problem(f"tracks[{index}]", "without a version", "one version or more")
     for index, outing in enumerate(bench.outings):
         yield from _check_version(f"outings[{index}]", outing, track_of)
+    for index, forecast in enumerate(bench.forecasts):
+        yield from _check_version(f"forecasts[{index}]", forecast, track_of)
+        yield from _check_forecast(f"forecasts[{index}]", forecast)
     outings = {outing.id: outing for outing in bench.outings}
     for index, run in enumerate(bench.timed_runs):
         where = f"timed_runs[{index}]"
@@ -78,8 +82,17 @@ def _check_versions(bench: BenchFile) -> Iterator[Problem]:
         yield from _check_run(where, run, outings)
 
 
+def _check_forecast(where: str, one: Forecast) -> Iterator[Problem]:
+    if not one.gain_low_s <= one.gain_s <= one.gain_high_s:
+        seen = f"{one.gain_s:g} s outside its interval"
+        yield Problem(f"{where}.gain_s", seen, f"{one.gain_low_s:g} to {one.gain_high_s:g} s")
+    yield from check_range(f"{where}.time_s", one.time_s, (0.01, 3600.0, "s"))
+    if one.done_at is not None and one.done_at < one.made_at:
+        yield Problem(f"{where}.done_at", f"{one.done_at:%Y-%m-%d %H:%M}", "after made_at")
+
+
 def _check_version(
-    where: str, one: TimedRun | Outing, track_of: dict[int, int]
+    where: str, one: TimedRun | Outing | Forecast, track_of: dict[int, int]
 ) -> Iterator[Problem]:
     if track_of.get(one.track_version_id) != one.track_id:
         allowed = f"a version of track {one.track_id}"

@@ -10,7 +10,7 @@ from hillbench.records.entities import RunNote, TimedBy
 from hillbench.records.outing_entities import RuleKind
 
 FORMAT: Final = "hillbench bench"
-FILE_SCHEMA: Final = 2
+FILE_SCHEMA: Final = 3
 """Number of this format; it grows when a reader of the old one would misread the new one."""
 
 Id = Annotated[int, Field(ge=1, le=2**53 - 1)]
@@ -298,6 +298,39 @@ class ImportRule(Removable):
     """When it was first kept."""
 
 
+class Forecast(Removable):
+    """What a change was forecast to gain, kept to be held against the clock."""
+
+    track_version_id: Id
+    """The track as it was then."""
+    track_id: Id
+    """The track."""
+    car_id: Id
+    """The car."""
+    made_at: AwareDatetime
+    """When the forecast was made."""
+    done_at: AwareDatetime | None = None
+    """When the change was made; runs from then on count as after it. Null while it is not."""
+    change_name: str
+    """The change in words."""
+    change: dict[str, Any]
+    """The change as in the file of `hillbench advise`."""
+    verdict: str
+    """What was advised of it."""
+    time_s: float
+    """Typical time afterwards, s."""
+    gain_s: float
+    """Time gained, median, s."""
+    gain_low_s: float
+    """5 % point of the gain, s."""
+    gain_high_s: float
+    """95 % point of the gain, s."""
+    target_time_s: float | None = None
+    """Time to be reached, s; null for none."""
+    probability_target: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
+    """Chance that the typical time reaches it."""
+
+
 class BenchFile(Document):
     """A whole bench. Every moment is UTC, every number in the unit of its name."""
 
@@ -333,3 +366,5 @@ class BenchFile(Document):
     """What runs said before they were edited."""
     import_rules: list[ImportRule] = []
     """Remembered rules for reading times."""
+    forecasts: list[Forecast] = []
+    """Kept forecasts; results of fits are computed again."""

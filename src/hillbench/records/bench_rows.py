@@ -15,6 +15,7 @@ from hillbench.records.bench_file import (
     Car,
     Casting,
     Document,
+    Forecast,
     ImportRule,
     Named,
     Outing,
@@ -30,6 +31,7 @@ from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,
     CastingRow,
+    ForecastRow,
     ImportRuleRow,
     OutingRow,
     PhotoRow,
@@ -53,6 +55,7 @@ PARTS: Final[dict[str, tuple[type[Document], Any]]] = {
     "timed_runs": (TimedRun, TimedRunRow),
     "run_edits": (RunEdit, RunEditRow),
     "import_rules": (ImportRule, ImportRuleRow),
+    "forecasts": (Forecast, ForecastRow),
 }
 """Model and table of each part, in an order in which they can be added."""
 

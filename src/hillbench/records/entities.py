@@ -22,6 +22,7 @@ class Kind(StrEnum):
     TIMED_RUN = "timed_run"
     OUTING = "outing"
     IMPORT_RULE = "import_rule"
+    FORECAST = "forecast"
 
     @property
     def word(self) -> str:

@@ -15,6 +15,7 @@ from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,
     CastingRow,
+    ForecastRow,
     ImportRuleRow,
     Named,
     OutingRow,
@@ -36,6 +37,7 @@ ROWS: Final[Mapping[Kind, type[Removable]]] = {
     Kind.TIMED_RUN: TimedRunRow,
     Kind.OUTING: OutingRow,
     Kind.IMPORT_RULE: ImportRuleRow,
+    Kind.FORECAST: ForecastRow,
 }
 """The table of each kind."""
 

@@ -14,6 +14,7 @@ from hillbench.records.quantities import QUANTITIES
 from hillbench.records.tables import (
     CarRow,
     CastingRow,
+    ForecastRow,
     ImportRuleRow,
     Named,
     OutingRow,
@@ -36,6 +37,7 @@ def removed_things(session: Session) -> tuple[RemovedThing, ...]:
     """Return all that was removed, last removed first."""
     things = [*_named(session), *_weighings(session), *_readings(session)]
     things += [*_photos(session), *_runs(session), *_outings(session), *_rules(session)]
+    things += _forecasts(session)
     return tuple(sorted(things, key=lambda thing: thing.removed_at, reverse=True))
 
 
@@ -107,6 +109,15 @@ def _rules(session: Session) -> Iterator[RemovedThing]:
     query = select(ImportRuleRow.id, ImportRuleRow.removed_at, ImportRuleRow.name)
     for id_, removed_at, name in _removed(session, query.where(~replaced), ImportRuleRow):
         yield _thing(Kind.IMPORT_RULE, id_, removed_at, name)
+
+
+def _forecasts(session: Session) -> Iterator[RemovedThing]:
+    columns = (ForecastRow.id, ForecastRow.removed_at, CarRow.name, TrackRow.name)
+    query = select(*columns, ForecastRow.change_name)
+    query = query.join(CarRow, CarRow.id == ForecastRow.car_id)
+    query = query.join(TrackRow, TrackRow.id == ForecastRow.track_id)
+    for id_, removed_at, car, track, change in _removed(session, query, ForecastRow):
+        yield _thing(Kind.FORECAST, id_, removed_at, f"{car} on {track}: {change}")
 
 
 def _removed(

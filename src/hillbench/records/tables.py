@@ -248,3 +248,42 @@ class ImportRuleRow(Removable):
     name: Mapped[str]
     rule: Mapped[dict[str, Any]]
     created_at: Mapped[datetime]
+
+
+class ForecastRow(Removable):
+    """What a change was forecast to gain."""
+
+    __tablename__ = "forecast"
+    __table_args__ = (Index("ix_forecast_car_id_made_at", "car_id", "made_at"),)
+
+    track_version_id: Mapped[int] = mapped_column(ForeignKey("track_version.id"))
+    track_id: Mapped[int] = mapped_column(ForeignKey("track.id"))
+    car_id: Mapped[int] = mapped_column(ForeignKey("car.id"))
+    made_at: Mapped[datetime]
+    done_at: Mapped[datetime | None]
+    change_name: Mapped[str]
+    change: Mapped[dict[str, Any]]
+    verdict: Mapped[str]
+    time_s: Mapped[float]
+    gain_s: Mapped[float]
+    gain_low_s: Mapped[float]
+    gain_high_s: Mapped[float]
+    target_time_s: Mapped[float | None]
+    probability_target: Mapped[float | None]
+
+
+class FitResultRow(Base):
+    """What a fit gave: it can be computed again at any time, and is thrown away first."""
+
+    __tablename__ = "fit_result"
+    __table_args__ = (
+        Index("uq_fit_result_fit_key", "fit_key", unique=True),
+        Index("ix_fit_result_track_version_id_car_id", "track_version_id", "car_id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    track_version_id: Mapped[int] = mapped_column(ForeignKey("track_version.id"))
+    car_id: Mapped[int | None] = mapped_column(ForeignKey("car.id"))
+    fit_key: Mapped[str] = mapped_column(String(64))
+    made_at: Mapped[datetime]
+    result: Mapped[dict[str, Any]]
