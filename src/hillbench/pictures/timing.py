@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from hillbench.pictures import drawing
@@ -84,6 +84,7 @@ def gain_of_change(
     names: tuple[str, str],
     sentence: str,
     *,
+    typical_s: Mapping[str, tuple[float, float, float]] | None = None,
     width_px: int = WIDE_PX,
     key: str = "gain",
     standalone: bool = False,
@@ -98,11 +99,17 @@ def gain_of_change(
         The runs it was made from, in the same order.
     names
         Names of the car before and after; other cars stand below them.
+    typical_s
+        Lower end, middle and upper end of the typical time of each name; None for no bars.
     sentence, width_px, key, standalone
         As in `comparison_of_times`.
     """
     others = [car for car in dict.fromkeys(run.car for run in runs) if car not in names]
-    rows = [Row(car, _dots(runs, car, gain.odd_runs)) for car in (*names, *others)]
+    bars = typical_s or {}
+    rows = [
+        Row(car, _dots(runs, car, gain.odd_runs), *bars.get(car, (None, None, None)))
+        for car in (*names, *others)
+    ]
     interval = Interval(
         gain.gain_low_s, gain.gain_s, gain.gain_high_s, gain.matters_s, "lost", "gained"
     )
@@ -132,7 +139,8 @@ def _picture(
     standalone: bool,
 ) -> str:
     times = [time for row in rows for time, _ in row.runs]
-    low, high = min(times), max(times)
+    ends = [end for row in rows for end in (row.low_s, row.high_s) if end is not None]
+    low, high = min(*times, *ends), max(*times, *ends)
     room = 0.06 * max(high - low, 0.02)
     x = Scale(low - room, high + room, SIDE_PX, width_px - SIDE_PX)
     top = _TOP_PX

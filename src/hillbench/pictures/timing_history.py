@@ -35,6 +35,8 @@ class HistoryPoint:
         The value and its 90 % interval; low and high are None where there is none.
     series
         What it belongs to, such as a car; points of one series are joined.
+    when
+        The time in words; the day where empty.
     """
 
     at: datetime
@@ -42,6 +44,7 @@ class HistoryPoint:
     middle: float
     high: float | None
     series: str = ""
+    when: str = ""
 
 
 def history_picture(
@@ -127,7 +130,7 @@ def _levels(y: Scale, width_px: int, unit: str) -> list[drawing.Mark]:
 def _days(points: Sequence[HistoryPoint], x: Scale) -> list[drawing.Mark]:
     """Return the days below the panel; of days that would touch, the later ones are left out."""
     roomy = x.high_px >= ROOMY_PX
-    words = [_day(point.at, with_year=roomy) for point in points]
+    words = [point.when or _day(point.at, with_year=roomy) for point in points]
     centres = [x(point.at.timestamp()) for point in points]
     # First and last stand in any case.
     order = [0, len(points) - 1, *range(1, len(points) - 1)] if len(points) > 1 else [0]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import ClassVar, Final
 
 from fastapi import APIRouter, Request
@@ -25,6 +26,7 @@ from hillbench.web.typed import Typed
 
 router = APIRouter()
 
+_GOES_ON: Final = timedelta(hours=12)
 _BLANK: Final = Typed.holding("begin", {"lanes": "1"})
 
 
@@ -51,10 +53,10 @@ class DayPage(Page):
 
 
 @router.get("/clock")
-def show_clock(request: Request, book: Book, track: str = "", car: str = "") -> Response:
+def show_clock(request: Request, book: Book, now: Now, track: str = "", car: str = "") -> Response:
     """Show the form that begins an outing, and the outings before."""
     chosen = [(name, value) for name, value in (("track_id", track), ("car_id", car)) if value]
-    return show(request, _clock_page(book, Typed("begin", (*_BLANK.pairs, *chosen))))
+    return show(request, _clock_page(book, Typed("begin", (*_BLANK.pairs, *chosen)), now))
 
 
 @router.post("/clock")
@@ -77,7 +79,7 @@ def begin(request: Request, book: Book, preferences: Units, now: Now, form: Form
             note=asked.note,
         )
     except InvalidInput as wrong:
-        return refuse(request, _clock_page(book, answers.refused(wrong)))
+        return refuse(request, _clock_page(book, answers.refused(wrong), now))
     return done(request, f"/clock/{outing.id}", Flash("The outing has begun."))
 
 
@@ -112,8 +114,16 @@ def change_day(
     return done(request, f"/clock/{outing_id}", Flash("Kept; the runs are as they were."))
 
 
-def _clock_page(book: BenchBook, begin: Typed) -> ClockPage:
-    return ClockPage(list_outings(book), _tracks(book), _cars(book), begin)
+def _clock_page(book: BenchBook, begin: Typed, now: datetime) -> ClockPage:
+    outings = list_outings(book)
+    lately = bool(outings) and now - outings[0].outing.begun_at < _GOES_ON
+    return ClockPage(
+        outings=outings,
+        going_on=outings[0] if lately else None,
+        track_options=_tracks(book),
+        car_options=_cars(book),
+        begin=begin,
+    )
 
 
 def _day_page(book: BenchBook, outing_id: int, begin: Typed) -> DayPage:

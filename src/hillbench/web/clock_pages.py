@@ -55,6 +55,8 @@ class ClockPage(Page):
     ----------
     outings
         The latest, latest first.
+    going_on
+        The one that was begun a few hours ago; None where there is none.
     track_options
         Tracks in use, as choices of a form.
     car_options
@@ -67,6 +69,7 @@ class ClockPage(Page):
     place: ClassVar[str] = "clock"
 
     outings: tuple[ListedOuting, ...]
+    going_on: ListedOuting | None
     track_options: tuple[tuple[int, str], ...]
     car_options: tuple[tuple[int, str], ...]
     begin: Typed

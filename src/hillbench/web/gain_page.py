@@ -16,7 +16,7 @@ from hillbench.records.car_store import find_car
 from hillbench.records.track_store import find_track
 from hillbench.timing.run import TimedRun
 from hillbench.usecases.judge_gain import JudgedGain, judge_gain
-from hillbench.usecases.show_timing import OutingPoint, show_timing_of_car
+from hillbench.usecases.show_timing import OutingPoint, show_timing_of_car, typical_interval_s
 from hillbench.web.answer import show
 from hillbench.web.asking import Book, Number
 from hillbench.web.clock_pages import told_conditions, unbroken
@@ -145,11 +145,21 @@ def _picture(judged: JudgedGain, sentence: str) -> Pictured:
         for name, times in (("before", judged.before_s), ("after", judged.after_s))
         for time_s in times
     ]
+    bars = {
+        name: typical_interval_s(times, judged.gain.spread_s)
+        for name, times in (("before", judged.before_s), ("after", judged.after_s))
+    }
     # Places of odd runs count those of other cars too, which are not drawn here.
     gain = replace(judged.gain, odd_runs=())
     return pictured(
         lambda width, key: gain_of_change(
-            gain, runs, ("before", "after"), sentence, width_px=width, key=key
+            gain,
+            runs,
+            ("before", "after"),
+            sentence,
+            typical_s=bars,
+            width_px=width,
+            key=key,
         ),
         "gain",
     )

@@ -150,7 +150,7 @@ def _history_says(points: Sequence[OutingPoint]) -> str:
     change_s = last.typical_time_s - first.typical_time_s
     if first.low_s <= last.high_s and last.low_s <= first.high_s:
         said = f"{label} went from {first.typical_time_s:.2f} to {last.typical_time_s:.2f} s, "
-        return unbroken(f"{said}no more than its runs spread.")
+        return unbroken(f"{said}within what the two intervals leave open.")
     word = "faster" if change_s < 0.0 else "slower"
     return unbroken(
         f"{label} is {abs(change_s):.2f} s {word} than in its first outing; the day, the track"
@@ -164,7 +164,8 @@ def _months(months: Sequence[MonthSpread], says: str, key: str) -> Pictured | No
     shown = []
     for month in months:
         low, high = month.repeatability.interval_s()
-        shown.append(HistoryPoint(_middle(month.month), low, month.repeatability.spread_s, high))
+        at, spread_s = _middle(month.month), month.repeatability.spread_s
+        shown.append(HistoryPoint(at, low, spread_s, high, when=f"{at:%b %Y}"))
     title = "Spread of one run, month by month"
     return pictured(
         lambda width, name: history_picture(shown, title, says, width_px=width, key=name), key
@@ -179,9 +180,8 @@ def _months_say(months: Sequence[MonthSpread]) -> str:
         return unbroken(f"One run varies by {last.spread_s:.3f} s.")
     (low, high), (low_now, high_now) = first.interval_s(), last.interval_s()
     said = f"One run varied by {first.spread_s:.3f} s at first and by {last.spread_s:.3f} s of late"
-    if low <= high_now and low_now <= high:
-        return unbroken(f"{said}: no real change.")
-    return unbroken(f"{said}.")
+    change = ": no real change" if low <= high_now and low_now <= high else ""
+    return unbroken(f"{said}{change}. Every run noted as clean counts here, odd ones too.")
 
 
 def _middle(month: str) -> datetime:
