@@ -83,7 +83,7 @@ def everything(book: BenchBook) -> BenchFile:
 def test_round_trip_gives_the_same_bench(book: BenchBook, exported: Path, tmp_path: Path) -> None:
     with empty_bench(tmp_path / "other") as other:
         told = import_bench(other, exported)
-        assert (told.car_count, told.track_count, told.run_count, told.photo_count) == (3, 1, 2, 1)
+        assert (told.car_count, told.track_count, told.run_count, told.photo_count) == (3, 1, 4, 1)
         assert everything(other) == everything(book)
         assert list_bench(other) == list_bench(book)
         sha256 = everything(book).photos[0].sha256

@@ -32,9 +32,11 @@ def schema_of(database: Path, *, immutable: bool = False) -> str | None:
     if not database.is_file():
         raise NotABenchBook(database, "no file", _NEEDS_REMEDY)
     try:
-        application, schema = _read_header(database, immutable)
+        application, schema, tables = _read_header(database, immutable)
     except sqlite3.DatabaseError as error:
         raise _told(database, error) from error
+    if not application and not tables:
+        return None  # another process is about to make it
     if application != APPLICATION_ID or schema is None:
         raise NotABenchBook(database, "a database of another program", _NEEDS_REMEDY)
     if schema not in SCHEMAS:
@@ -42,16 +44,17 @@ def schema_of(database: Path, *, immutable: bool = False) -> str | None:
     return schema
 
 
-def _read_header(database: Path, immutable: bool) -> tuple[int, str | None]:
+def _read_header(database: Path, immutable: bool) -> tuple[int, str | None, int]:
     address = f"{database.absolute().as_uri()}?mode=ro{'&immutable=1' if immutable else ''}"
     connection = sqlite3.connect(address, uri=True, timeout=10.0)
     try:
+        connection.execute("BEGIN")  # all of it as it was at one moment
+        tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_master")}
         application = connection.execute("PRAGMA application_id").fetchone()[0]
-        tables = "SELECT count(*) FROM sqlite_master WHERE name = 'alembic_version'"
-        if not connection.execute(tables).fetchone()[0]:
-            return application, None
+        if "alembic_version" not in tables:
+            return application, None, len(tables)
         row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
-        return application, None if row is None else str(row[0])
+        return application, None if row is None else str(row[0]), len(tables)
     finally:
         connection.close()
 
