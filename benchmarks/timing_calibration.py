@@ -145,7 +145,7 @@ def gains(layout: str, wear: str, gain_s: float, trials: int) -> tuple[float, ..
 def main(scale: float = 1.0) -> None:
     """Run all trials and write the page; `scale` makes them fewer for a quick look."""
     started = time.perf_counter()
-    trials, looks, changes = (max(10, int(count * scale)) for count in (400, 400, 120))
+    trials, looks, changes = (max(10, int(count * scale)) for count in (200, 200, 60))
     lines = [*_head(trials, looks, changes), *_coverage_lines(trials)]
     lines += _stopping_lines(looks)
     lines += _gain_lines(changes)
@@ -162,8 +162,10 @@ def _head(trials: int, looks: int, changes: int) -> list[str]:
         "Written by `python -m benchmarks.timing_calibration`, fixed seeds. Simulated truths near",
         "10.5 s: spread of one run log-uniform from 0.02 to 0.12 s, gap of two cars normal with",
         "0.08 s. The truths are not drawn from the model's own prior, which is wider in the gap.",
-        f"{trials} comparisons for each cell of the first table (standard error 1.5 points at",
-        f"90 % for 400), {looks} for each row of the second, {changes} for each of the third.",
+        f"{trials} comparisons for each cell of the first table (standard error"
+        f" {100.0 * np.sqrt(0.09 / trials):.1f} points at 90 %),",
+        f"{looks} for each row of the second, {changes} for each of the third"
+        f" ({100.0 * np.sqrt(0.03 * 0.97 / changes):.1f} points at 3 %).",
         "Speed: [benchmarks-timing-speed.md](benchmarks-timing-speed.md).",
     ]
 
