@@ -126,18 +126,19 @@ def mark_lines(request: Request, book: Book, preferences: Units, now: Now, form:
         for piece in _pieces(typed, lines)
         if piece.meaning
     ]
+    unit = "ms" if typed.value("time_unit") == "ms" else "s"
     try:
         if not lines:
             remedy = "paste what the timer wrote"
             raise InvalidInput([Problem("lines", "empty", "three lines of the timer", remedy)])
-        unit = "ms" if typed.value("time_unit") == "ms" else "s"
         if typed.value("action") == "keep":
             learn_rule(book, typed.value("name"), lines, marks, now, time_unit=unit)
             flash = Flash(f"The timer is remembered as {typed.value('name').strip()}.")
             return done(request, "/clock/lines", flash)
         rule = learn_line_rule(lines, marks, unit) if marks else None
     except InvalidInput as wrong:
-        return refuse(request, _lines_page(book, answers.refused(wrong)))
+        shown = _lines_page(book, answers.refused(wrong), _rule_of(lines, marks, unit))
+        return refuse(request, shown)
     return show(request, _lines_page(book, typed, rule))
 
 
@@ -174,6 +175,14 @@ def take_lines(
     left_out = sum(times is None for times in found)
     told = f" {left_out} other lines were left out." if left_out else ""
     return done(request, f"/clock/{outing_id}", Flash(f"{count} times taken.{told}"))
+
+
+def _rule_of(lines: list[str], marks: list[Mark], unit: str) -> LineRule | None:
+    """Return the rule of marked lines, None where the marks make none."""
+    try:
+        return learn_line_rule(lines, marks, unit)
+    except InvalidInput:
+        return None
 
 
 def _keys(outing_id: int, lines: list[str]) -> list[str]:

@@ -145,23 +145,23 @@ def _require_same(book: BenchBook, form: FormData, outing_id: int) -> None:
 def _mark(book: BenchBook, outing_id: int) -> str:
     with book.read() as session:
         runs = outing_store.list_outing_runs(session, [outing_id])
-        edits = outing_store.list_run_edits(session, [run.id for run in runs])
+        edits = run_edit_store.list_run_edits(session, [run.id for run in runs])
     return seen_mark(list(runs), sum(len(own) for own in edits.values()))
 
 
 def _is_in(book: BenchBook, run_id: int, outing_id: int) -> bool:
     with book.read() as session:
-        return outing_store.find_run(session, run_id).outing_id == outing_id
+        return run_edit_store.find_run(session, run_id).outing_id == outing_id
 
 
 def _run_page(
     book: BenchBook, run_id: int, typed: Typed | None = None, *, doubtful: bool = False
 ) -> RunPage:
     with book.read() as session:
-        run = outing_store.find_run(session, run_id)
+        run = run_edit_store.find_run(session, run_id)
         if run.outing_id is None:
             raise NotFound("run of an outing", run_id)
-        edits = outing_store.list_run_edits(session, [run_id]).get(run_id, ())
+        edits = run_edit_store.list_run_edits(session, [run_id]).get(run_id, ())
         cars = car_store.list_cars(session)
         ids = {run.car_id, *(edit.car_id for edit in edits)}
         names = outing_store.car_names(session, ids)
