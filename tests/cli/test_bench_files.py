@@ -38,7 +38,7 @@ def test_file_gets_a_name_with_the_date_and_none_is_overwritten(
 def test_bench_moves_to_another_folder(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--data", str(data), "export", "bench.zip"]) == 0
     assert main(["--data", "new", "import", "bench.zip"]) == 0
-    assert "3 cars, 1 tracks, 2 runs, 0 photos" in capsys.readouterr().out
+    assert "3 cars, 1 tracks, 4 runs, 0 photos" in capsys.readouterr().out
     assert main(["--data", "new", "import", "bench.zip"]) == 1
     told = capsys.readouterr().err
     assert "already holds records" in told

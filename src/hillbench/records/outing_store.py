@@ -11,10 +11,10 @@ from sqlalchemy import func, insert, select
 from sqlalchemy.orm import Session
 
 from hillbench.records.entities import RunNote, TimedBy, TimedRun
-from hillbench.records.outing_entities import Conditions, Outing, Plan, PlannedTurn, RunEdit
+from hillbench.records.outing_entities import Conditions, Outing, Plan, PlannedTurn
 from hillbench.records.removal import find_row, in_use
 from hillbench.records.run_store import run_of_row
-from hillbench.records.tables import CarRow, OutingRow, RunEditRow, TimedRunRow
+from hillbench.records.tables import CarRow, OutingRow, TimedRunRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,55 +193,6 @@ def outings_by_key(session: Session, prefix: str) -> dict[str, int]:
         TimedRunRow.entry_key >= prefix, TimedRunRow.entry_key < after
     )
     return {key: outing_id for key, outing_id in session.execute(query) if key and outing_id}
-
-
-def edit_run(
-    session: Session,
-    run_id: int,
-    car_id: int,
-    finish_time_s: float | None,
-    note: RunNote,
-    lane: str | None,
-    at: datetime,
-) -> TimedRun:
-    """Give a run other values; those it had are kept. Equal values change nothing."""
-    row = find_row(session, TimedRunRow, run_id)
-    before = {
-        "car_id": row.car_id,
-        "finish_time_s": row.finish_time_s,
-        "note": row.note,
-        "lane": row.lane,
-    }
-    after = {"car_id": car_id, "finish_time_s": finish_time_s, "note": str(note), "lane": lane}
-    if after != before:
-        session.add(RunEditRow(run_id=run_id, at=at, **before))
-        for name, value in after.items():
-            setattr(row, name, value)
-        session.flush()
-    return run_of_row(row)
-
-
-def find_run(session: Session, run_id: int) -> TimedRun:
-    """Return one run, removed or not; raise `NotFound` if there is none."""
-    return run_of_row(find_row(session, TimedRunRow, run_id))
-
-
-def list_run_edits(session: Session, run_ids: Iterable[int]) -> dict[int, tuple[RunEdit, ...]]:
-    """Return what runs said before, oldest first, by run; runs never edited are left out."""
-    query = select(RunEditRow).where(RunEditRow.run_id.in_(tuple(run_ids))).order_by(RunEditRow.id)
-    found: dict[int, tuple[RunEdit, ...]] = {}
-    for row in session.scalars(query):
-        edit = RunEdit(
-            id=row.id,
-            run_id=row.run_id,
-            at=row.at,
-            finish_time_s=row.finish_time_s,
-            note=row.note,
-            lane=row.lane,
-            car_id=row.car_id,
-        )
-        found[row.run_id] = (*found.get(row.run_id, ()), edit)
-    return found
 
 
 def car_names(session: Session, car_ids: Iterable[int]) -> dict[int, str]:

@@ -8,7 +8,14 @@ from typing import Final
 from sqlalchemy.orm import Session
 
 from hillbench.errors import InvalidInput, Problem
-from hillbench.records import car_store, outing_store, removal, run_store, track_store
+from hillbench.records import (
+    car_store,
+    outing_store,
+    removal,
+    run_edit_store,
+    run_store,
+    track_store,
+)
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import Kind, RunNote, TimedBy, TimedRun
 from hillbench.records.outing_entities import Outing
@@ -133,12 +140,12 @@ def edit_run(
     """
     require_entry(finish_time_s, note, lane, None, TimedBy.TYPED, None)
     with book.write() as session:
-        run = outing_store.find_run(session, run_id)
+        run = run_edit_store.find_run(session, run_id)
         if not confirmed and finish_time_s != run.finish_time_s and run.outing_id is not None:
             outing = outing_store.find_outing(session, run.outing_id)
             _require_plausible(session, outing, finish_time_s, except_id=run_id)
         car_store.touch_car(session, car_id, now)
-        return outing_store.edit_run(
+        return run_edit_store.edit_run(
             session, run_id, car_id, finish_time_s, RunNote(note), lane, now
         )
 

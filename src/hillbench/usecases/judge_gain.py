@@ -10,7 +10,7 @@ import numpy as np
 from sqlalchemy.orm import Session
 
 from hillbench.errors import InvalidInput, Problem
-from hillbench.records import car_store, outing_store
+from hillbench.records import car_store, outing_store, run_edit_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import TimedRun
 from hillbench.records.outing_entities import Outing
@@ -126,7 +126,7 @@ def _outings(session: Session, track_id: int, parts: Mapping[str, _Part]) -> lis
         raise InvalidInput([Problem("after", seen, "another outing than before")])
     ids = {outing_id for part in parts.values() for outing_id in part.outing_ids}
     for part in parts.values():
-        runs = [outing_store.find_run(session, run_id) for run_id in part.run_ids]
+        runs = [run_edit_store.find_run(session, run_id) for run_id in part.run_ids]
         ids |= {run.outing_id for run in runs if run.outing_id is not None}
     outings = [outing_store.find_outing(session, outing_id) for outing_id in ids]
     for outing in outings:

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from sqlalchemy.orm import Session
 
-from hillbench.records import outing_store, track_store
+from hillbench.records import outing_store, run_edit_store, track_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import TimedRun, TrackRecord
 from hillbench.records.outing_entities import Outing, RunEdit
@@ -152,7 +152,7 @@ def show_outing(book: BenchBook, outing_id: int, rng: np.random.Generator) -> Ou
         outing = outing_store.find_outing(session, outing_id)
         track = track_store.find_track(session, outing.track_id)
         runs = outing_store.list_outing_runs(session, [outing_id])
-        edits = outing_store.list_run_edits(session, [run.id for run in runs])
+        edits = run_edit_store.list_run_edits(session, [run.id for run in runs])
         labels = labels_of(session, outing, runs)
         comparison = compare_outing(session, outing, runs, labels, rng)
     skipped = max(len(runs) - MOST_COMPARED, 0)

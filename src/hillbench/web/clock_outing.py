@@ -11,7 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from hillbench.errors import InvalidInput, NotFound
-from hillbench.records import car_store, outing_store
+from hillbench.records import car_store, outing_store, run_edit_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import Kind, TimedRun
 from hillbench.usecases.enter_run import edit_run, enter_run
