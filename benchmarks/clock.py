@@ -1,7 +1,7 @@
-"""How fast the clock answers an entry, with 100,000 timed runs in the bench book.
+"""How fast the use cases of the clock are, with 100,000 timed runs in the bench book.
 
 Run with ``PYTHONPATH=src python -m benchmarks.clock`` at the root. Prints the time from an entry to
-the verdict: in the use cases alone, and over HTTP on loopback with the page's fragment.
+the verdict and that of the histories; `benchmarks.clock_page` measures the same in a browser.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-import httpx
 import numpy as np
 from sqlalchemy import insert
 
@@ -27,7 +26,6 @@ from hillbench.usecases.plan_outing import plan_outing
 from hillbench.usecases.save_track import save_track
 from hillbench.usecases.show_outing import list_outings, show_outing
 from hillbench.usecases.show_timing import show_timing_of_car, show_timing_of_track
-from tests.browser.conftest import LiveApp
 from tests.browser.hills import WINDING
 
 RUNS, OUTINGS, CARS = 100_000, 500, 40
@@ -43,9 +41,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, BenchBook.open(Path(folder)) as book:
         track_id = fill(book)
         print(f"{RUNS} runs in {OUTINGS} outings of {CARS} cars on one track")
-        report("entry to verdict, use cases", entries_ms(book, track_id, straight(book)))
-        with LiveApp(book) as live, httpx.Client(base_url=live.address) as client:
-            report("entry to verdict, HTTP", entries_ms(book, track_id, over_http(client)))
+        report("entry to verdict", entries_ms(book, track_id))
         report("list of outings", timed_ms(lambda: list_outings(book)))
         report("times of a track", timed_ms(lambda: show_timing_of_track(book, track_id)))
         report("times of a car", timed_ms(lambda: show_timing_of_car(book, 1)))
@@ -78,37 +74,7 @@ def fill(book: BenchBook) -> int:
     return track.id
 
 
-Enter = Callable[[int, int, float, str], None]
-
-
-def straight(book: BenchBook) -> Enter:
-    """Return what enters a run and asks for the verdict through the use cases."""
-
-    def enter(outing_id: int, car_id: int, time_s: float, key: str) -> None:
-        now = datetime.now(UTC)
-        enter_run(book, outing_id, car_id, time_s, "clean", now, entry_key=key)
-        show_outing(book, outing_id, np.random.default_rng(64))
-
-    return enter
-
-
-def over_http(client: httpx.Client) -> Enter:
-    """Return what enters a run as the page does and reads the fragment with the verdict."""
-
-    def enter(outing_id: int, car_id: int, time_s: float, key: str) -> None:
-        form = {"car_id": str(car_id), "finish_time_s": f"{time_s:.3f}", "note": "clean"}
-        answer = client.post(
-            f"/clock/{outing_id}/runs",
-            data={**form, "entry_key": key},
-            headers={"hx-request": "true"},
-        )
-        if answer.status_code != 200 or f"{time_s:.2f}" not in answer.text:
-            raise SystemExit(f"the page answered {answer.status_code}: {answer.text[:400]}")
-
-    return enter
-
-
-def entries_ms(book: BenchBook, track_id: int, enter: Enter) -> list[float]:
+def entries_ms(book: BenchBook, track_id: int) -> list[float]:
     """Return how long each entry takes; the first one of an outing counts as well."""
     rng = np.random.default_rng(5)
     times = []
@@ -118,7 +84,10 @@ def entries_ms(book: BenchBook, track_id: int, enter: Enter) -> list[float]:
         for number, turn in enumerate(outing.plan.turns):
             time_s = round(float(12.3 + 0.05 * (turn.car_id == 2) + rng.normal(0.0, 0.05)), 3)
             start = time.perf_counter()
-            enter(outing.id, turn.car_id, time_s, f"{outing.id}-{number}")
+            key = f"{outing.id}-{number}"
+            now = datetime.now(UTC)
+            enter_run(book, outing.id, turn.car_id, time_s, "clean", now, entry_key=key)
+            show_outing(book, outing.id, np.random.default_rng(64))
             times.append(1e3 * (time.perf_counter() - start))
     return times
 
