@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import re
 import signal
 import socket
@@ -18,9 +19,11 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.entities import TimedRun
+from hillbench.records.entities import RunNote, TimedRun
 from hillbench.records.outing_store import list_outing_runs
 from hillbench.usecases.begin_outing import begin_outing
+from hillbench.usecases.plan_outing import next_turns, plan_outing
+from hillbench.web.assets import asset_url
 from tests.browser.clock_seed import START, fill_clock
 from tests.browser.conftest import NARROW, LiveApp, Watched, open_context
 
@@ -309,3 +312,39 @@ def test_the_phone_as_a_stopwatch_says_how_sure_a_thumb_is(
     expect(page.locator(".runs li")).to_contain_text("By hand on a phone, ± 0.1 s")
     (run,) = kept(book, outing)
     assert (run.time_source, run.time_uncertainty_s) == ("phone", 0.1)
+
+
+NEXT_TURNS = """async ([address, plan, waiting]) => {
+  const { nextTurn } = await import(address);
+  return waiting.map((cars) => {
+    const turn = nextTurn(plan, cars);
+    return [turn.car, turn.lane, turn.beside];
+  });
+}"""
+
+
+@pytest.mark.parametrize(
+    ("cars", "lanes", "together"), [(2, 1, False), (3, 2, False), (4, 3, True)]
+)
+def test_the_phone_works_out_the_same_turn_as_the_app(
+    phone: BrowserContext, live: LiveApp, cars: int, lanes: int, together: bool
+) -> None:
+    page = phone.new_page()
+    page.goto(f"{live.address}/clock")
+    plan = plan_outing(range(1, cars + 1), lanes, together=together)
+    names = {str(car): f"Car {car}" for car in plan.car_ids}
+    turns = [[turn.start, turn.car_id, turn.lane] for turn in plan.turns]
+    run = random.Random(5).choices(plan.car_ids, k=len(turns) + 8)
+    waiting = [run[:count] for count in range(len(run))]
+    told = page.evaluate(
+        NEXT_TURNS,
+        [asset_url("js/clock_turn.js"), {"turns": turns, "done": {}, "names": names}, waiting],
+    )
+    for done, (car, lane, beside) in zip(waiting, told, strict=True):
+        first, *others = next_turns(plan, [_run_of(car_id) for car_id in done])
+        assert (car, lane) == (first.car_id, first.lane)
+        assert beside == [names[str(turn.car_id)] for turn in others]
+
+
+def _run_of(car_id: int) -> TimedRun:
+    return TimedRun(0, 1, 1, car_id, 10.0, RunNote.CLEAN, START)

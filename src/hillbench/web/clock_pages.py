@@ -265,7 +265,7 @@ def _beside(view: OutingView) -> str:
     if comparison is None:
         return ""
     parts = [
-        f"One run varies by about {comparison.spread_s:.3f} s (prior: {comparison.spread_source})."
+        f"One run varies by about {comparison.spread_s:.3f} s (from these runs and {comparison.spread_source})."
     ]
     if not comparison.matters_given:
         parts.append(f"Gaps under {comparison.matters_s:.3g} s are taken not to matter.")

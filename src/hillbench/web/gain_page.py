@@ -135,7 +135,7 @@ def _rests_on(judged: JudgedGain) -> str:
     control = f", {gain.runs_control} of other cars beside them" if gain.runs_control else ""
     return unbroken(
         f"{gain.runs_before} runs before, {gain.runs_after} after{control}. One run varies by"
-        f" about {gain.spread_s:.3f} s (prior: {gain.spread_source}). “It works” asks for 97.5 %."
+        f" about {gain.spread_s:.3f} s (from these runs and {gain.spread_source}). “It works” asks for 97.5 %."
     )
 
 

@@ -1,11 +1,15 @@
 /* The keys under the thumb, and the phone as a stopwatch. */
 
+/* A press so soon after Stop was not meant to start the next run and lose this time. */
+const REST_MS = 700;
+
 export class Pad {
   constructor(form, field) {
     this.form = form;
     this.field = field;
     this.measured = "";
     this.startedAt = 0;
+    this.stoppedAt = -REST_MS;
     this.go = form.querySelector("#go");
     if (matchMedia("(pointer: coarse)").matches) field.inputMode = "none";
     form.querySelector("#clock-pad").addEventListener("click", (event) => this.press(event));
@@ -25,6 +29,7 @@ export class Pad {
   clear() {
     this.field.value = "";
     this.measured = "";
+    if (!this.startedAt) this.label("Start", "as the car is let go");
   }
 
   show() {
@@ -49,12 +54,16 @@ export class Pad {
     event.preventDefault();
     if (this.startedAt) {
       this.measured = ((event.timeStamp - this.startedAt) / 1000).toFixed(2);
+      this.stoppedAt = event.timeStamp;
       this.stopShowing();
+      this.label("Start again", "leaves this time out");
       this.field.value = this.measured;
       this.field.dispatchEvent(new Event("input", { bubbles: true }));
       return;
     }
+    if (event.timeStamp - this.stoppedAt < REST_MS) return;
     this.clear();
+    this.field.dispatchEvent(new Event("input", { bubbles: true }));
     this.startedAt = event.timeStamp;
     this.go.classList.add("running");
     this.label("Stop", "as its nose meets the line");

@@ -8,16 +8,17 @@ export function showWaiting(place, queue, reached, acts) {
   place.hidden = !(refused.length || (waiting.length && !reached) || waiting.some(isElsewhere) || !reached);
   if (place.hidden) return;
   const parts = [];
-  if (waiting.length || !reached) parts.push(element("p", "", tell(waiting.length, reached)));
+  if (waiting.length) {
+    const more = element("details", "");
+    more.append(element("summary", "", tell(waiting.length, reached)), list(waiting, acts));
+    parts.push(more);
+  } else if (!reached) {
+    parts.push(element("p", "", "The app does not answer. Go on: runs entered now wait on this phone."));
+  }
   if (waiting.length && !queue.lasting) {
     parts.push(element("p", "wrong", "This browser keeps nothing: leave the page open until they are in."));
   }
   if (refused.length) parts.push(list(refused, acts));
-  if (waiting.length) {
-    const more = element("details", "");
-    more.append(element("summary", "", "Which"), list(waiting, acts));
-    parts.push(more);
-  }
   place.append(...parts);
 }
 
@@ -26,10 +27,8 @@ function isElsewhere(entry) {
 }
 
 function tell(count, reached) {
-  const runs = count === 1 ? "1 run waits" : `${count} runs wait`;
-  if (!count) return "The app does not answer. Go on: runs entered now wait on this phone.";
-  if (reached) return `${runs} on this phone.`;
-  return `${runs} on this phone. ${count === 1 ? "It goes" : "They go"} in by ${count === 1 ? "itself" : "themselves"}, in order, when the app answers.`;
+  const runs = count === 1 ? "1 run waits on this phone" : `${count} runs wait on this phone`;
+  return reached ? `${runs}.` : `${runs} and ${count === 1 ? "goes" : "go"} in when the app answers.`;
 }
 
 function list(entries, acts) {
