@@ -44,6 +44,8 @@ class Body:
     wheel_mass_kg: float
     wheel_inertia_factor: float
     pitch_gyration_m: float
+    hinge_friction_nm: float = 0.0
+    rolling_friction_m: float = 0.0
 
 
 def run(body: Body, hill: Hill, gates_m: tuple[float, ...]) -> list[tuple[float, float]]:
@@ -86,7 +88,7 @@ def _scene(body: Body, hill: Hill) -> str:
   <option timestep="{STEP_S}" integrator="implicitfast" cone="elliptic" gravity="0 0 -9.80665"
           tolerance="1e-12" iterations="100" impratio="10"/>
   <default>
-    <geom solref=".0005 1" solimp=".95 .99 1e-4" friction="3 0 0" condim="3"/>
+    <geom solref=".0005 1" solimp=".95 .99 1e-4" {_contact(body)}/>
   </default>
   <worldbody>{planes}{_car(body, hill)}</worldbody>
 </mujoco>"""
@@ -150,8 +152,22 @@ def _wheel(body: Body, x: float, y: float) -> str:
     spin = body.wheel_inertia_factor * body.wheel_mass_kg * body.wheel_radius_m**2
     side = spin * 0.6
     return f"""
-      <body pos="{x!r} {y!r} 0"><joint type="hinge" axis="0 1 0"/>
+      <body pos="{x!r} {y!r} 0"><joint type="hinge" axis="0 1 0" {_friction(body)}/>
         <inertial mass="{body.wheel_mass_kg!r}" pos="0 0 0"
                   diaginertia="{side!r} {spin!r} {side!r}"/>
         <geom type="sphere" size="{body.wheel_radius_m!r}" contype="1" conaffinity="2"/>
       </body>"""
+
+
+def _friction(body: Body) -> str:
+    """Return the dry friction of a hinge, as stiff as its solver allows."""
+    if body.hinge_friction_nm == 0.0:
+        return ""
+    return f'frictionloss="{body.hinge_friction_nm!r}" solreffriction=".0005 1"'
+
+
+def _contact(body: Body) -> str:
+    """Return what resists in a contact: sliding and, with an arm, rolling."""
+    if body.rolling_friction_m == 0.0:
+        return 'friction="3 0 0" condim="3"'
+    return f'friction="3 0 {body.rolling_friction_m!r}" condim="6"'

@@ -12,9 +12,9 @@ import numpy as np
 from hillbench.coasting.result import Floats
 from hillbench.fitting.posterior import LogDensity, StudentT
 
-CHAINS: Final = 32
-WARM_UP: Final = 150
-BLOCK: Final = 100
+CHAINS: Final = 96
+WARM_UP: Final = 90
+BLOCK: Final = 50
 """Steps between two looks at whether the chains agree."""
 
 GOOD_R_HAT: Final = 1.03
@@ -67,7 +67,7 @@ def draw_ellipses(
     start: Floats,
     rng: np.random.Generator,
     effective: float = 400.0,
-    most_steps: int = 3000,
+    most_steps: int = 500,
     progress: Progress | None = None,
 ) -> Chains:
     """Return draws by generalised elliptical slice sampling, until the chains agree.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -24,6 +25,8 @@ DRAWS: Final = 1000
 """Draws from the posterior that a fit returns."""
 
 _ROUNDS: Final = (1000, 2000, 3000)
+_MORE_ROUNDS: Final = (4000, 4000, 6000)
+_WIDER: Final = 4.0
 _MOST_R_HAT: Final = 1.05
 
 
@@ -144,6 +147,9 @@ def fit(
     mode = locate(objective)
     about = StudentT.about(mode.scores, mode.covariance())
     weighted, about = draw_adapted(objective.log_posterior, about, _ROUNDS, rng)
+    if not weighted.trusted:
+        wider = dataclasses.replace(about, freedom=_WIDER)
+        weighted, about = draw_adapted(objective.log_posterior, wider, _MORE_ROUNDS, rng)
     if weighted.trusted:
         return _fit(objective, mode, weighted, weighted.resample(DRAWS, rng), None)
     return _sample(objective, mode, about, weighted, rng, progress)
