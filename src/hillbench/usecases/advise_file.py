@@ -11,6 +11,7 @@ from hillbench.errors import InvalidInput, Problem
 from hillbench.fitting.advice import MATTERS_S, Advice, advise
 from hillbench.fitting.change import Change, check_change
 from hillbench.fitting.check import require_evidence
+from hillbench.fitting.ellipse_sampler import Progress
 from hillbench.fitting.evidence import Evidence, Setup, measured_owners
 from hillbench.fitting.fit import Fit, fit
 from hillbench.fitting.forecast import Aim, change_times, forecast_changes
@@ -158,14 +159,15 @@ def read_advice_question(text: str) -> AdviceQuestion:
     return read_question(text, AdviceQuestion)
 
 
-def run_advice(question: AdviceQuestion) -> Advised:
+def run_advice(question: AdviceQuestion, progress: Progress | None = None) -> Advised:
     """Fit and judge every change; raises `InvalidInput` with every problem of content."""
     import numpy as np
 
     rng = chance(question.seed)
     setup = _setup(question)
     changes = _changes(question, setup)
-    fitted = fit(question, rng, [setup, *(change.applied_to(setup) for change in changes)])
+    also = [setup, *(change.applied_to(setup) for change in changes)]
+    fitted = fit(question, rng, also, progress)
     aim = Aim(question.target_time_s, question.mass_limit_g, question.scale_guard_g)
     forecasts = forecast_changes(fitted, setup, changes, aim)
     plain = advise(forecasts, aim, (), question.matters_s)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hillbench.errors import InvalidInput, Problem
+from hillbench.fitting.ellipse_sampler import Progress
 from hillbench.fitting.evidence import Evidence
 from hillbench.fitting.finding import Finding, find_load_losses, find_unknowns
 from hillbench.fitting.fit import Fit, FitStatistics, fit
@@ -120,10 +121,10 @@ def read_fit_question(text: str) -> FitQuestion:
     return read_question(text, FitQuestion)
 
 
-def run_fit(question: FitQuestion) -> FitFindings:
+def run_fit(question: FitQuestion, progress: Progress | None = None) -> FitFindings:
     """Run the fit that is asked for; raises `InvalidInput` with every problem of content."""
     rng = chance(question.seed)
-    fitted = fit(question, rng)
+    fitted = fit(question, rng, progress=progress)
     return findings_of(fitted, rng)
 
 

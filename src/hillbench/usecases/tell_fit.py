@@ -51,14 +51,19 @@ def tell_fit(fit: Fit, findings: Sequence[Finding]) -> str:
     return f"{told}; they tell hardly anything of {_plain(vague)}." if vague else f"{told}."
 
 
-def tell_notes(fit: Fit, findings: Sequence[Finding], misfit: Misfit) -> tuple[str, ...]:
-    """Return what cannot be known from these readings, and what does not fit, a sentence each."""
+def tell_notes(
+    fit: Fit, findings: Sequence[Finding], misfit: Misfit, *, name_runs: bool = True
+) -> tuple[str, ...]:
+    """Return what cannot be known from these readings, and what does not fit, a sentence each.
+
+    Odd runs are named by their place in the evidence, unless they are told elsewhere.
+    """
     return (
         *_on_readings(fit),
         *_on_ridges(findings),
         *_on_edges(findings),
         *misfit.causes,
-        *_on_odd_runs(misfit),
+        *(_on_odd_runs(misfit) if name_runs else ()),
         *_on_method(fit),
     )
 

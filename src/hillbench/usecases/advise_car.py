@@ -1,0 +1,110 @@
+"""Advise on a car of the bench book: what would help it on a hill, and how sure that is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hillbench.fitting.advice import Advice
+from hillbench.fitting.ellipse_sampler import Progress
+from hillbench.fitting.information import Expected
+from hillbench.usecases.advise_file import AdviceQuestion, advice_answer, run_advice
+from hillbench.usecases.fit_track import fields_of
+from hillbench.usecases.gather_runs import Gathered
+from hillbench.usecases.tell_fit import tell_notes
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What the builder is after.
+
+    Attributes
+    ----------
+    target_time_s
+        Time to be reached, s; None for none.
+    mass_limit_g
+        Most that the class allows, g; None for none.
+    """
+
+    target_time_s: float | None = None
+    mass_limit_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CarAdvice:
+    """What would help a car on a hill.
+
+    Attributes
+    ----------
+    status
+        Status of the fit it rests on.
+    sentence
+        The answer in one sentence.
+    time_s
+        Typical time as the car is, s; None where it may not finish.
+    advice
+        Each change, best first.
+    readings, readings_about
+        What further readings would tell of the gain of that change, best first.
+    notes
+        What cannot be known and what does not fit, a sentence each.
+    run_count
+        Runs of this car that it rests on.
+    """
+
+    status: str
+    sentence: str
+    time_s: float | None
+    advice: tuple[Advice, ...]
+    readings: tuple[Expected, ...]
+    readings_about: str
+    notes: tuple[str, ...]
+    run_count: int
+
+
+def advise_car(
+    gathered: Gathered, car_id: int, wish: Wish, progress: Progress | None = None
+) -> CarAdvice:
+    """Return what would help a car on the track whose runs were gathered.
+
+    Parameters
+    ----------
+    gathered
+        What was measured, gathered with this car.
+    car_id
+        The car.
+    wish
+        What the builder is after.
+    progress
+        Told how far a long fit is; what it raises ends the fit.
+
+    Raises
+    ------
+    InvalidInput
+        If target or limit cannot be, or the runs or the car cannot be as they were entered.
+    """
+    setup = gathered.now[car_id]
+    question = AdviceQuestion(
+        **fields_of(gathered.evidence),
+        advised_car=setup.name,
+        state=setup.state,
+        mass_g=setup.car.mass_g,
+        cg_ahead_of_rear_axle_mm=setup.car.cg_ahead_of_rear_axle_mm,
+        target_time_s=wish.target_time_s,
+        mass_limit_g=wish.mass_limit_g,
+    )
+    advised = run_advice(question, progress)
+    found = advised.found
+    answer = advice_answer(advised)
+    return CarAdvice(
+        status=answer.status,
+        sentence=answer.sentence,
+        time_s=advised.time_s,
+        advice=advised.advice,
+        readings=advised.readings,
+        readings_about=advised.about,
+        notes=(
+            *gathered.notes,
+            *tell_notes(found.fit, found.findings, found.misfit, name_runs=False),
+        ),
+        run_count=sum(run.car_id == car_id for run in gathered.runs),
+    )
