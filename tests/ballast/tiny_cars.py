@@ -131,6 +131,6 @@ def pieces_of(task: BallastTask) -> list[Piece]:
         ]
     for kind in kinds_of((), task.putty, balance_of(task).room_mg):
         lay = kind.lays[0]
-        size = (lay.width / 10, lay.depth / 10, lay.rise / 10)
+        size = (lay.long / 10, lay.broad / 10, lay.rise / 10)
         found.append(Piece(99, 99, kind.mass_mg / 1000, size, True, False, putty=True, cut=True))
     return found

@@ -23,35 +23,35 @@ class Settled:
 
     Attributes
     ----------
-    mass
-        The mass band, exactly.
-    window
+    short
+        Bands short of the target, exactly.
+    outside
         Most bands outside the window.
-    height
+    high
         Most bands of height.
     """
 
-    mass: int | None = None
-    window: int | None = None
-    height: int | None = None
+    short: int | None = None
+    outside: int | None = None
+    high: int | None = None
 
     def after(self, level: Level, value: int) -> Settled:
         """Return the bounds after one more level has come to its best value."""
         if level is Level.MASS:
-            return replace(self, mass=value)
+            return replace(self, short=value)
         if level is Level.WINDOW:
-            return replace(self, window=value)
-        return replace(self, height=value + PIECES_BANDS)
+            return replace(self, outside=value)
+        return replace(self, high=value + PIECES_BANDS)
 
     def admits(self, score: Score) -> bool:
         """Return whether a layout keeps to the bounds."""
         return (
-            (self.mass is None or score.mass == self.mass)
-            and (self.window is None or score.window <= self.window)
-            and (self.height is None or score.height <= self.height)
+            (self.short is None or score.short == self.short)
+            and (self.outside is None or score.outside <= self.outside)
+            and (self.high is None or score.high <= self.high)
         )
 
 
 def value_of(score: Score, level: Level) -> int:
     """Return the value of one level."""
-    return (score.mass, score.window, score.height, score.pieces)[level]
+    return (score.short, score.outside, score.high, score.pieces)[level]

@@ -51,9 +51,9 @@ class Balance:
         """Mass that may be added."""
         return self.target_mg - self.fixed_mg
 
-    def nominal_mg(self, mass_band: int) -> int:
+    def nominal_mg(self, short: int) -> int:
         """Mass to which the bands of place and height refer, once the mass is settled."""
-        return self.target_mg - MASS_BAND_MG * mass_band
+        return self.target_mg - MASS_BAND_MG * short
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,19 +62,19 @@ class Score:
 
     Attributes
     ----------
-    mass
+    short
         How far short of the target, bands of 10 mg.
-    window
+    outside
         How far outside the window, bands of 0.02 mm.
-    height
+    high
         Height of the centre of gravity, bands of 0.01 mm.
     pieces
         Number of pieces, a dab of putty included.
     """
 
-    mass: int
-    window: int
-    height: int
+    short: int
+    outside: int
+    high: int
     pieces: int
 
 
@@ -110,8 +110,8 @@ def score(balance: Balance, mass_mg: int, moments: tuple[int, int, int], pieces:
     pieces
         Number of pieces in it.
     """
-    mass_band = (balance.target_mg - mass_mg) // MASS_BAND_MG
-    nominal_mg = balance.nominal_mg(mass_band)
+    short = (balance.target_mg - mass_mg) // MASS_BAND_MG
+    nominal_mg = balance.nominal_mg(short)
     outside = max(
         0,
         balance.window[0] * mass_mg - moments[0],
@@ -119,8 +119,8 @@ def score(balance: Balance, mass_mg: int, moments: tuple[int, int, int], pieces:
         0 if balance.side is None else abs(moments[1]) - balance.side * mass_mg,
     )
     return Score(
-        mass=mass_band,
-        window=-(-outside // (WINDOW_BAND * nominal_mg)),
-        height=moments[2] // nominal_mg,
+        short=short,
+        outside=-(-outside // (WINDOW_BAND * nominal_mg)),
+        high=moments[2] // nominal_mg,
         pieces=pieces,
     )

@@ -15,7 +15,7 @@ from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, Layout, lay_out
 from hillbench.ballast.master import Counts, Master
 from hillbench.ballast.packing import Aim, Found, Packing
-from hillbench.ballast.places import Place, Problem
+from hillbench.ballast.places import Place, Posed
 
 Groups = list[tuple[tuple[int, ...], int]]
 
@@ -64,7 +64,7 @@ class Decomposition:
         What is allowed.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Posed) -> None:
         self._problem = problem
         self._cuts = Cuts()
 
@@ -97,7 +97,7 @@ class Decomposition:
         for counts in self._cuts.unborne:
             master.forbid_exactly(counts)
         best: Layout | None = None
-        bound = 0
+        bound, salvaged = 0, False
         while not deadline.is_over:
             found, counts, value = master.solve(deadline)
             if found is Found.NO:
@@ -106,32 +106,53 @@ class Decomposition:
                 break
             bound = value
             bounded(bound)
-            if best is not None and value >= best.score.window:
+            if best is not None and value >= best.score.outside:
                 return Verdict(Found.YES, bound, best)
             found, layout = self._try(counts, level, settled, master, deadline)
             if found is Found.OPEN:
                 break
             if layout is None:
+                if not salvaged:
+                    salvaged = True
+                    self._salvage(counts, deadline, report)
                 continue
             report(layout)
             if level is not Level.WINDOW:
                 return Verdict(Found.YES, bound, layout)
-            master.bound_exactly(counts, layout.score.window)
-            if best is None or layout.score.window < best.score.window:
+            master.bound_exactly(counts, layout.score.outside)
+            if best is None or layout.score.outside < best.score.outside:
                 best = layout
         return Verdict(Found.OPEN, bound, best)
+
+    def _salvage(
+        self, counts: Counts, deadline: Deadline, report: Callable[[Layout], None]
+    ) -> None:
+        """Report what goes in of counts that do not, so that there is soon some plan."""
+        left = dict(counts)
+        by_weight = sorted(left, key=lambda i: (-self._problem.places[i].layer, self._mass_mg(i)))
+        for index in by_weight:
+            while left.get(index):
+                found, laid = self._pack(left, Aim(window_bands=0), deadline)
+                if found is Found.YES:
+                    report(lay_out(self._problem, laid))
+                    return
+                left[index] -= 1
+            del left[index]
+
+    def _mass_mg(self, index: int) -> int:
+        return self._problem.kind(self._problem.places[index]).mass_mg
 
     def _try(
         self, counts: Counts, level: Level, settled: Settled, master: Master, deadline: Deadline
     ) -> tuple[Found, Layout | None]:
         """Lay the counts, or cut them off."""
         goal = "window" if level is Level.WINDOW else "any"
-        aim = Aim(window_bands=settled.window, goal=goal)
+        aim = Aim(window_bands=settled.outside, goal=goal)
         found, laid = self._pack(counts, aim, deadline)
         if found is Found.YES:
             return found, lay_out(self._problem, laid)
         if found is Found.NO:
-            self._cut(counts, master, deadline, windowed=settled.window is not None)
+            self._cut(counts, master, deadline, windowed=settled.outside is not None)
         return found, None
 
     def _cut(self, counts: Counts, master: Master, deadline: Deadline, *, windowed: bool) -> None:
@@ -155,7 +176,7 @@ class Decomposition:
         return Packing(self._problem, places, masses, aim).solve(deadline)
 
 
-def trimmed_masses_mg(problem: Problem, places: list[Place]) -> list[int]:
+def trimmed_masses_mg(problem: Posed, places: list[Place]) -> list[int]:
     """Return the mass of each piece, a dab of putty trimmed to the target."""
     kinds = [problem.kind(place) for place in places]
     hard_mg = sum(kind.mass_mg for kind in kinds if not kind.is_putty)

@@ -7,13 +7,13 @@ from collections.abc import Callable
 import numpy as np
 
 from hillbench.ballast.master import Counts
-from hillbench.ballast.places import Mask, Place, Problem
+from hillbench.ballast.places import Mask, Place, Posed
 
 Fits = Callable[[Counts], bool]
 """Tells whether counts may go in, by room alone; true where it is not known."""
 
 
-def smallest_unfit(counts: Counts, fits: Fits, problem: Problem) -> Counts:
+def smallest_unfit(counts: Counts, fits: Fits, problem: Posed) -> Counts:
     """Return a smallest part of the counts that does not go in.
 
     Parameters
@@ -36,7 +36,7 @@ def smallest_unfit(counts: Counts, fits: Fits, problem: Problem) -> Counts:
     return left
 
 
-def lifted(unfit: Counts, problem: Problem) -> list[tuple[tuple[int, ...], int]]:
+def lifted(unfit: Counts, problem: Posed) -> list[tuple[tuple[int, ...], int]]:
     """Return groups of classes, disjoint, each with the number that is too many together.
 
     A class joins the group of one that needs no more room anywhere: putting the smaller
@@ -54,17 +54,17 @@ def lifted(unfit: Counts, problem: Problem) -> list[tuple[tuple[int, ...], int]]
 
 
 def _bulk(place: Place) -> int:
-    return place.lay.width * place.lay.depth * place.lay.rise
+    return place.lay.long * place.lay.broad * place.lay.rise
 
 
-def _dominates(large: Place, small: Place, problem: Problem) -> bool:
+def _dominates(large: Place, small: Place, problem: Posed) -> bool:
     """Return whether wherever the larger lies, the smaller would go in its room."""
     if large.z > small.z or large.top < small.top:
         return False
     cells = problem.cells
-    if cells(large.lay.width) < cells(small.lay.width):
+    if cells(large.lay.long) < cells(small.lay.long):
         return False
-    if cells(large.lay.depth) < cells(small.lay.depth):
+    if cells(large.lay.broad) < cells(small.lay.broad):
         return False
     return all(_within(own, other) for own, other in zip(large.masks, small.masks, strict=True))
 

@@ -21,14 +21,14 @@ class Lay:
 
     Attributes
     ----------
-    width, depth
+    long, broad
         Edges of its footprint, the longer first.
     rise
         Height, tape included.
     """
 
-    width: int
-    depth: int
+    long: int
+    broad: int
     rise: int
 
 
@@ -128,7 +128,7 @@ def _lays(sizes: tuple[int, ...], tape: int, *, flat: bool) -> tuple[Lay, ...]:
             continue
         rest = sorted((sizes[i] for i in range(3) if i != upright), reverse=True)
         found.add(Lay(rest[0], rest[1], sizes[upright] + tape))
-    return tuple(sorted(found, key=lambda lay: (lay.rise, lay.width, lay.depth)))
+    return tuple(sorted(found, key=lambda lay: (lay.rise, lay.long, lay.broad)))
 
 
 def _cuts(piece: StockPiece, strip: Strip, index: int) -> list[Kind]:

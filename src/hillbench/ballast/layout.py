@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hillbench.ballast.balance import Score, score
-from hillbench.ballast.places import Place, Problem
+from hillbench.ballast.places import Place, Posed
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Laid:
     def extent(self) -> tuple[int, int]:
         """Edges along and across the car, tenths of a mm."""
         lay = self.place.lay
-        return (lay.depth, lay.width) if self.turned else (lay.width, lay.depth)
+        return (lay.broad, lay.long) if self.turned else (lay.long, lay.broad)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class Layout:
     score: Score
 
 
-def lay_out(problem: Problem, laid: tuple[Laid, ...]) -> Layout:
+def lay_out(problem: Posed, laid: tuple[Laid, ...]) -> Layout:
     """Return pieces with their mass, moments and score."""
     balance, room = problem.balance, problem.room
     mass_mg, moments = balance.fixed_mg, list(balance.fixed_moments)

@@ -13,7 +13,7 @@ from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.balance import MASS_BAND_MG, WINDOW_BAND
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.packing import Found, free_cells
-from hillbench.ballast.places import Place, Problem
+from hillbench.ballast.places import Place, Posed
 from hillbench.ballast.rectangles import bounds
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ class Master:
         Mass of the whole car.
     """
 
-    def __init__(self, problem: Problem, level: Level, settled: Settled) -> None:
+    def __init__(self, problem: Posed, level: Level, settled: Settled) -> None:
         from ortools.sat.python import cp_model
 
         self._problem = problem
@@ -72,6 +72,12 @@ class Master:
         from ortools.sat.python import cp_model
 
         solver = deadline.new_solver()
+        parameters: Any = solver.parameters
+        # Hundreds of short questions: long preparations cost more than they gain.
+        parameters.max_presolve_iterations = 1
+        parameters.symmetry_level = 0
+        parameters.cp_model_probing_level = 0
+        parameters.use_lns = False
         status = deadline.solve(solver, self.model)
         if status == cp_model.INFEASIBLE:
             return Found.NO, {}, 0
@@ -170,8 +176,8 @@ class Master:
                 continue
             seen.add(inside)
             areas = [
-                problem.cells(problem.places[i].lay.width)
-                * problem.cells(problem.places[i].lay.depth)
+                problem.cells(problem.places[i].lay.long)
+                * problem.cells(problem.places[i].lay.broad)
                 * self.counts[i]
                 for i in inside
             ]
@@ -190,32 +196,32 @@ class Master:
         for key, places in upper.items():
             carriers = below[key]
             least = [self._resting_area(place) * self.counts[place.index] for place in places]
-            most = [p.lay.width * p.lay.depth * self.counts[p.index] for p in carriers]
+            most = [p.lay.long * p.lay.broad * self.counts[p.index] for p in carriers]
             model.add(sum(least) <= sum(most))
 
     def _resting_area(self, place: Place) -> int:
         """Return the least area on its carrier that a piece needs, hundredths of a mm²."""
         hang, lay = self._problem.hang, place.lay
-        return max(lay.width - 2 * hang(lay.width), 1) * max(lay.depth - 2 * hang(lay.depth), 1)
+        return max(lay.long - 2 * hang(lay.long), 1) * max(lay.broad - 2 * hang(lay.broad), 1)
 
     def _level_bounds(self, settled: Settled) -> None:
         model, balance = self.model, self._problem.balance
         short = balance.target_mg - self.mass_mg
         band = model.new_int_var(0, balance.room_mg // MASS_BAND_MG + 1, "")
-        if settled.mass is not None:
-            model.add(band == settled.mass)
+        if settled.short is not None:
+            model.add(band == settled.short)
         model.add(short >= MASS_BAND_MG * band)
         model.add(short < MASS_BAND_MG * (band + 1))
         self.outside = model.new_int_var(0, 1 << 20, "")
         height = model.new_int_var(-(1 << 20), 1 << 20, "")
-        if settled.mass is not None:
-            nominal = balance.nominal_mg(settled.mass)
+        if settled.short is not None:
+            nominal = balance.nominal_mg(settled.short)
             model.add(self._height < nominal * (height + 1))
             self._along(nominal)
-        if settled.window is not None:
-            model.add(self.outside <= settled.window)
-        if settled.height is not None:
-            model.add(height <= settled.height)
+        if settled.outside is not None:
+            model.add(self.outside <= settled.outside)
+        if settled.high is not None:
+            model.add(height <= settled.high)
         model.minimize((band, self.outside, height, self._pieces)[self._level])
 
     def _along(self, nominal_mg: int) -> None:
@@ -247,12 +253,12 @@ def _side_limits(side: int | None) -> tuple[int, int] | None:
     return None if side is None else (-side, side)
 
 
-def _centres(problem: Problem, place: Place, axis: int) -> tuple[int, int]:
+def _centres(problem: Posed, place: Place, axis: int) -> tuple[int, int]:
     """Return the least and most place of a piece's centre, twentieths of a mm."""
     room = problem.room
     start = (room.x_low, room.y_low)[axis]
     ends = []
-    edges = ((place.lay.width, place.lay.depth), (place.lay.depth, place.lay.width))
+    edges = ((place.lay.long, place.lay.broad), (place.lay.broad, place.lay.long))
     for mask, edge in zip(place.masks, edges, strict=True):
         if np.any(mask):
             span = bounds(mask)[2 * axis : 2 * axis + 2]

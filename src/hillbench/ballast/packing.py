@@ -13,7 +13,7 @@ import numpy as np
 from hillbench.ballast.balance import WINDOW_BAND
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, in_order
-from hillbench.ballast.places import Place, Problem
+from hillbench.ballast.places import Place, Posed
 from hillbench.ballast.rectangles import bounds, cover, split
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ class Packing:
     """
 
     def __init__(
-        self, problem: Problem, places: Sequence[Place], masses_mg: Sequence[int], aim: Aim
+        self, problem: Posed, places: Sequence[Place], masses_mg: Sequence[int], aim: Aim
     ) -> None:
         from ortools.sat.python import cp_model
 
@@ -112,7 +112,7 @@ class Packing:
 
     def _item(self, place: Place, mass_mg: int) -> _Item:
         model, cells = self._model, self._problem.cells
-        width, depth = cells(place.lay.width), cells(place.lay.depth)
+        width, depth = cells(place.lay.long), cells(place.lay.broad)
         spans = [bounds(mask) if mask.any() else None for mask in place.masks]
         known = [span for span in spans if span is not None]
         along = model.new_int_var(
@@ -140,7 +140,7 @@ class Packing:
 
     def _turn(self, place: Place, spans: Sequence[object]) -> cp_model.IntVar:
         """Return whether a piece is turned; a square one never needs to be."""
-        if spans[0] is None or spans[1] is None or place.lay.width == place.lay.depth:
+        if spans[0] is None or spans[1] is None or place.lay.long == place.lay.broad:
             return self._model.new_constant(0 if spans[0] is not None else 1)
         return self._model.new_bool_var("")
 
@@ -276,10 +276,10 @@ class Packing:
 def _edges(item: _Item, axis: int) -> tuple[int, int]:
     """Return an edge of a piece as it lies and after a quarter turn."""
     lay = item.place.lay
-    return (lay.width, lay.depth) if axis == 0 else (lay.depth, lay.width)
+    return (lay.long, lay.broad) if axis == 0 else (lay.broad, lay.long)
 
 
-def free_cells(problem: Problem, low: int, high: int) -> int:
+def free_cells(problem: Posed, low: int, high: int) -> int:
     """Return how many cells are free over a whole slab."""
     room = problem.room
     return int(np.count_nonzero((room.floor <= low) & (room.ceiling >= high)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import Final
@@ -57,7 +58,7 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Problem:
+class Posed:
     """A task in whole numbers: the one definition of what is allowed.
 
     Attributes
@@ -80,13 +81,13 @@ class Problem:
     places: tuple[Place, ...]
     overhang: float
 
-    def cells(self, length: int) -> int:
+    def cells(self, edge: int) -> int:
         """Return how many cells a length takes."""
-        return -(-length // self.room.step)
+        return -(-edge // self.room.step)
 
-    def hang(self, length: int) -> int:
+    def hang(self, edge: int) -> int:
         """Return how far a piece of this length may hang over, tenths of a mm."""
-        return math.floor(length * self.overhang + 1e-9)
+        return math.floor(edge * self.overhang + 1e-9)
 
     def kind(self, place: Place) -> Kind:
         """Return the kind of a place."""
@@ -97,12 +98,12 @@ class Problem:
         return 2 * place.z + self.kind(place).tape + place.lay.rise
 
 
-def pose(task: BallastTask) -> Problem:
+def pose(task: BallastTask) -> Posed:
     """Return a checked task in whole numbers."""
     room, balance = map_room(task.cavity, task.grid_mm), balance_of(task)
     kinds = tuple(kinds_of(task.stock, task.putty, balance.room_mg))
     places = _Search(room, kinds, task.floor_support).all_places()
-    return Problem(room, balance, kinds, tuple(places), task.max_overhang)
+    return Posed(room, balance, kinds, tuple(places), task.max_overhang)
 
 
 class _Search:
@@ -125,16 +126,19 @@ class _Search:
     def _fill(self, levels: list[int], layer: int) -> list[int]:
         """Add the places of one layer and return the heights on which the next may rest."""
         tops = set()
-        for z in levels:
-            for number, kind in enumerate(self._kinds):
-                for lay in kind.lays if kind.count else ():
-                    if self._add(number, lay, z, layer) and kind.carries:
-                        tops.add(z + lay.rise)
+        ways = [
+            (number, kind.carries, lay)
+            for number, kind in enumerate(self._kinds)
+            for lay in (kind.lays if kind.count else ())
+        ]
+        for z, (number, carries, lay) in itertools.product(levels, ways):
+            if self._add(number, lay, z, layer) and carries:
+                tops.add(z + lay.rise)
         return sorted(tops)
 
     def _add(self, kind_index: int, lay: Lay, z: int, layer: int) -> bool:
         masks, ruled = [], False
-        for width, depth in ((lay.width, lay.depth), (lay.depth, lay.width)):
+        for width, depth in ((lay.long, lay.broad), (lay.broad, lay.long)):
             mask = self._free(width, depth, z, z + lay.rise)
             if layer == 1:
                 carried = mask & self._carried(width, depth, z)

@@ -11,8 +11,11 @@ from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Layout
 from hillbench.ballast.packing import Found
-from hillbench.ballast.places import Problem
+from hillbench.ballast.places import Posed
 from hillbench.ballast.whole import Whole
+
+HEAD_START_S: Final = 1.0
+"""How long the search by parts goes alone: building the whole model would slow it."""
 
 _LOOK_S: Final = 0.02
 """How often the deadline is looked at."""
@@ -34,7 +37,7 @@ class Race:
     """
 
     def __init__(
-        self, problem: Problem, level: Level, settled: Settled, report: Callable[[Layout], None]
+        self, problem: Posed, level: Level, settled: Settled, report: Callable[[Layout], None]
     ) -> None:
         self._problem = problem
         self._level = level
@@ -103,6 +106,8 @@ class Race:
         return parts.settle(self._level, self._settled, deadline, self._keep, self._raise_bound)
 
     def _as_a_whole(self, deadline: Deadline) -> Verdict:
+        if self._over.wait(HEAD_START_S):
+            return Verdict(Found.OPEN, 0, None)
         whole = Whole(self._problem, self._level, self._settled)
         return whole.solve(deadline, self._keep, self._raise_bound)
 

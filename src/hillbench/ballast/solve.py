@@ -13,7 +13,7 @@ from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Layout, lay_out
 from hillbench.ballast.packing import Aim, Found, Packing
-from hillbench.ballast.places import Problem
+from hillbench.ballast.places import Posed
 from hillbench.ballast.race import Race
 
 _POLISH_EFFORT: Final = 0.3
@@ -69,7 +69,7 @@ class Outcome:
 
 class _Search:
     def __init__(
-        self, problem: Problem, deadline: Deadline, report: Callable[[Layout], None]
+        self, problem: Posed, deadline: Deadline, report: Callable[[Layout], None]
     ) -> None:
         self._problem = problem
         self._deadline = deadline
@@ -94,7 +94,7 @@ class _Search:
         if not layout.laid:
             return layout
         pieces = sorted(layout.laid, key=lambda piece: piece.place.index)
-        aim = Aim(window_bands=layout.score.window, goal="polish")
+        aim = Aim(window_bands=layout.score.outside, goal="polish")
         places, masses = [p.place for p in pieces], [p.mass_mg for p in pieces]
         limited = Deadline(self._deadline.remaining_s, self._deadline.cancelled, _POLISH_EFFORT)
         found, laid = Packing(self._problem, places, masses, aim).solve(limited)
@@ -105,7 +105,7 @@ class _Search:
 
 
 def solve(
-    problem: Problem,
+    problem: Posed,
     deadline: Deadline | None = None,
     report: Callable[[Layout], None] = lambda _: None,
 ) -> Outcome:
@@ -141,28 +141,29 @@ def solve(
 def _levels(search: _Search) -> list[LevelResult]:
     results: list[LevelResult] = []
     settled = Settled()
-    level: Level | None = Level.MASS
-    while level is not None:
-        if level is Level.WINDOW and _inside(search, settled, results):
-            settled = settled.after(Level.WINDOW, 0)
-            settled = settled.after(Level.HEIGHT, results[-1].value)
-            level = Level.PIECES if results[-1].proven else None
-            continue
-        verdict = search.settle(level, settled)
-        results.append(_result(search, level, verdict))
-        if not results[-1].proven:
+    for level in Level:
+        if level is Level.MASS and _at_once(search, settled.after(level, 0), results, level):
+            settled = settled.after(level, 0)
+        if level is Level.WINDOW and not results[1:]:
+            _at_once(search, settled, results, level)
+        if len(results) <= level:
+            results.append(_result(search, level, search.settle(level, settled)))
+        if not results[level].proven:
             return results
-        settled = settled.after(level, verdict.bound)
-        level = Level(level + 1) if level < Level.PIECES else None
+        settled = settled.after(level, results[level].value)
     return results
 
 
-def _inside(search: _Search, settled: Settled, results: list[LevelResult]) -> bool:
-    """Ask for the lowest plan inside the window at once; return whether there is any."""
+def _at_once(search: _Search, settled: Settled, results: list[LevelResult], level: Level) -> bool:
+    """Ask for the lowest plan that is inside the window, the mass being given.
+
+    Most cars have one, and it settles every level down to the height. Return whether it was
+    found; otherwise the levels are asked one by one.
+    """
     verdict = search.settle(Level.HEIGHT, settled.after(Level.WINDOW, 0))
     if verdict.layout is None:
         return False
-    results.append(LevelResult(Level.WINDOW, 0, 0, proven=True))
+    results += [LevelResult(one, 0, 0, proven=True) for one in (Level.MASS, Level.WINDOW)[level:]]
     results.append(_result(search, Level.HEIGHT, verdict))
     return True
 
@@ -176,10 +177,10 @@ def _result(search: _Search, level: Level, verdict: Verdict) -> LevelResult:
 
 
 def _rank(score: Score) -> tuple[int, int, int, int]:
-    return score.mass, score.window, score.height, score.pieces
+    return score.short, score.outside, score.high, score.pieces
 
 
-def _off(layout: Layout, problem: Problem) -> int:
+def _off(layout: Layout, problem: Posed) -> int:
     """Return how far the centre of gravity is from the middle, for the polish."""
     low, high = problem.balance.window
     along = abs(2 * layout.moments[0] - (low + high) * layout.mass_mg)

@@ -6,49 +6,20 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.balance import WINDOW_BAND
 from hillbench.ballast.benders import Verdict
+from hillbench.ballast.copies import Copy, add_copy
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, Layout, in_order, lay_out
 from hillbench.ballast.master import Master
 from hillbench.ballast.packing import Found
-from hillbench.ballast.places import Place, Problem
-from hillbench.ballast.rectangles import Rectangle, bounds, cover
+from hillbench.ballast.places import Place, Posed
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Way:
-    """One class of placements, turned or not, that a piece may take."""
-
-    place: Place
-    turned: bool
-    taken: Any
-
-    @property
-    def edges(self) -> tuple[int, int]:
-        lay = self.place.lay
-        return (lay.depth, lay.width) if self.turned else (lay.width, lay.depth)
-
-
-@dataclass(slots=True)
-class _Copy:
-    """One piece that may be used."""
-
-    ways: list[_Way]
-    corner: tuple[Any, Any]
-    extent: tuple[Any, Any]
-    cells: tuple[Any, Any]
-    heights: tuple[Any, Any]
-    present: Any
-    hangs: tuple[Any, Any]
-    sides: dict[tuple[int, str, int], Any] = field(default_factory=dict)
 
 
 class Whole:
@@ -64,15 +35,15 @@ class Whole:
         Bounds of the levels before.
     """
 
-    def __init__(self, problem: Problem, level: Level, settled: Settled) -> None:
+    def __init__(self, problem: Posed, level: Level, settled: Settled) -> None:
         self._problem = problem
         self._settled = settled
         self._master = Master(problem, level, settled)
         self._model = self._master.model
-        self._copies: list[_Copy] = []
+        self._copies: list[Copy] = []
         used: dict[int, list[Any]] = defaultdict(list)
         for group in self._groups():
-            copies = [self._copy(places) for places in group]
+            copies = [add_copy(self._model, problem, places) for places in group]
             self._break_symmetry(copies)
             self._copies += copies
         for copy in self._copies:
@@ -83,8 +54,8 @@ class Whole:
         self._parents = self._carry()
         for first, second in itertools.combinations(self._copies, 2):
             self._keep_apart(first, second)
-        if settled.mass is not None:
-            self._weigh(settled.mass)
+        if settled.short is not None:
+            self._weigh(settled.short)
 
     def solve(
         self,
@@ -134,61 +105,7 @@ class Whole:
             for places in of_stock.values()
         ]
 
-    def _copy(self, places: list[Place]) -> _Copy:
-        model, cells, hang = self._model, self._problem.cells, self._problem.hang
-        shape = self._problem.room.floor.shape
-        ways = [
-            _Way(place, turned, model.new_bool_var(""))
-            for place in places
-            for turned in (False, True)
-            if place.masks[turned].any() and not (turned and place.lay.width == place.lay.depth)
-        ]
-        present = model.new_bool_var("")
-        model.add(sum(way.taken for way in ways) == present)
-        copy = _Copy(
-            ways=ways,
-            corner=(model.new_int_var(0, shape[0], ""), model.new_int_var(0, shape[1], "")),
-            extent=_chosen(ways, lambda way: way.edges),
-            cells=_chosen(ways, lambda way: (cells(way.edges[0]), cells(way.edges[1]))),
-            heights=_chosen(ways, lambda way: (way.place.z, way.place.top)),
-            present=present,
-            hangs=_chosen(ways, lambda way: (hang(way.edges[0]), hang(way.edges[1]))),
-        )
-        for axis in range(2):
-            model.add(copy.corner[axis] == 0).only_enforce_if(~present)
-        for way in ways:
-            self._allow(copy, way)
-        return copy
-
-    def _allow(self, copy: _Copy, way: _Way) -> None:
-        """Keep the corner inside what a way allows."""
-        mask = way.place.masks[way.turned]
-        span = bounds(mask)
-        for axis in range(2):
-            self._model.add_linear_constraint(
-                copy.corner[axis], span[2 * axis], span[2 * axis + 1] - 1
-            ).only_enforce_if(way.taken)
-        inner = mask[span[0] : span[1], span[2] : span[3]]
-        for x0, x1, y0, y1 in cover(~inner):
-            hole = (x0 + span[0], x1 + span[0], y0 + span[2], y1 + span[2])
-            self._model.add_bool_or([*self._beside(copy, hole), ~way.taken])
-
-    def _beside(self, copy: _Copy, hole: Rectangle) -> list[cp_model.IntVar]:
-        """Return the literals of a corner lying on each side of a hole."""
-        literals = []
-        for axis in range(2):
-            for side, limit in (("below", hole[2 * axis]), ("from", hole[2 * axis + 1])):
-                key = (axis, side, limit)
-                if key not in copy.sides:
-                    literal = self._model.new_bool_var("")
-                    corner = copy.corner[axis]
-                    bound = corner < limit if side == "below" else corner >= limit
-                    self._model.add(bound).only_enforce_if(literal)
-                    copy.sides[key] = literal
-                literals.append(copy.sides[key])
-        return literals
-
-    def _break_symmetry(self, copies: list[_Copy]) -> None:
+    def _break_symmetry(self, copies: list[Copy]) -> None:
         for first, second in itertools.pairwise(copies):
             number = [
                 sum((way.place.index + 1) * way.taken for way in copy.ways)
@@ -216,7 +133,7 @@ class Whole:
             parents[number] = literals
         return parents
 
-    def _bearing(self, copy: _Copy) -> dict[tuple[int, int], list[Any]]:
+    def _bearing(self, copy: Copy) -> dict[tuple[int, int], list[Any]]:
         """Return, by layer and height above, how a piece can carry another."""
         bearing: dict[tuple[int, int], list[Any]] = defaultdict(list)
         for way in copy.ways:
@@ -226,8 +143,8 @@ class Whole:
 
     def _rest(
         self,
-        copy: _Copy,
-        below: _Copy,
+        copy: Copy,
+        below: Copy,
         upper: dict[tuple[int, int], list[Any]],
         bearing: dict[tuple[int, int], list[Any]],
         literal: cp_model.IntVar,
@@ -243,7 +160,7 @@ class Whole:
                 low + copy.extent[axis] <= base + below.extent[axis] + copy.hangs[axis]
             ).only_enforce_if(literal)
 
-    def _keep_apart(self, first: _Copy, second: _Copy) -> None:
+    def _keep_apart(self, first: Copy, second: Copy) -> None:
         model = self._model
         literals = [~first.present, ~second.present]
         for one, other in ((first, second), (second, first)):
@@ -270,7 +187,7 @@ class Whole:
             add(moment >= low * master.mass_mg - slack)
             add(moment <= high * master.mass_mg + slack)
 
-    def _moment(self, copy: _Copy, axis: int) -> Any:  # noqa: ANN401 (an expression)
+    def _moment(self, copy: Copy, axis: int) -> Any:  # noqa: ANN401 (an expression)
         """Return the moment of one piece, nothing where it is left out."""
         problem, model = self._problem, self._model
         room = problem.room
@@ -317,12 +234,3 @@ class Whole:
 def _ceiling(bound: float) -> int:
     """Return the least whole value that a bound of the solver allows."""
     return math.ceil(bound - 1e-6)
-
-
-def _chosen(ways: list[_Way], values: Callable[[_Way], tuple[int, int]]) -> tuple[Any, Any]:
-    """Return the pair of values of the way that is taken; zero where none is."""
-    pairs = [(way.taken, values(way)) for way in ways]
-    return (
-        sum(pair[0] * taken for taken, pair in pairs),
-        sum(pair[1] * taken for taken, pair in pairs),
-    )

@@ -37,6 +37,7 @@ COMMANDS: Final[dict[str, str]] = {
     "order": "hillbench.cli.order:order",
     "listen": "hillbench.cli.listen:listen",
     "thread": "hillbench.cli.thread:thread",
+    "ballast": "hillbench.cli.ballast:ballast",
     "backup": "hillbench.cli.backup:backup",
     "export": "hillbench.cli.export:export",
     "import": "hillbench.cli.import_:import_",

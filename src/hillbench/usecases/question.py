@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 import difflib
+import functools
+import operator
 import types
 import typing
 from collections.abc import Mapping
@@ -60,7 +62,8 @@ def model_of(kind: type[Any]) -> type[BaseModel]:
     fields: dict[str, Any] = {}
     for field in dataclasses.fields(kind):
         default = ... if field.default is dataclasses.MISSING else field.default
-        detail = Field(default, description=texts.get(field.name))
+        key = field.metadata.get("key")
+        detail = Field(default, description=texts.get(field.name), validation_alias=key)
         fields[field.name] = (_model_type(hints[field.name]), detail)
     return create_model(kind.__name__, __config__=_STRICT, __doc__=_summary(kind), **fields)
 
@@ -75,10 +78,23 @@ def _model_type(hint: Any) -> Any:  # noqa: ANN401 (a type in, a type out)
     arguments = typing.get_args(hint)
     if typing.get_origin(hint) is tuple:
         return types.GenericAlias(tuple, (_model_type(arguments[0]), ...))
+    if isinstance(hint, types.UnionType):
+        return functools.reduce(operator.or_, map(_model_type, arguments))
     return hint
 
 
+def _kept(hint: Any, value: Any) -> Any:  # noqa: ANN401 (a type in, a type out)
+    """Return which side of a union a value is of; for others the type itself."""
+    if not isinstance(hint, types.UnionType):
+        return hint
+    sides = typing.get_args(hint)
+    if isinstance(value, tuple):
+        return next(side for side in sides if typing.get_origin(side) is tuple)
+    return next((side for side in sides if dataclasses.is_dataclass(side)), hint)
+
+
 def _rebuild(hint: Any, value: Any) -> Any:  # noqa: ANN401 (any field of any question)
+    hint = _kept(hint, value)
     if isinstance(value, BaseModel):
         hints = typing.get_type_hints(hint)
         return hint(**{name: _rebuild(hints[name], getattr(value, name)) for name in hints})
@@ -113,8 +129,8 @@ def _keys_at(kind: type[Any], place: tuple[int | str, ...]) -> list[str]:
         if isinstance(step, int):
             hint = typing.get_args(hint)[0]
         else:
-            hint = typing.get_type_hints(hint).get(step, hint)
-    return [field.name for field in dataclasses.fields(hint)]
+            hint = _kept(typing.get_type_hints(hint).get(step, hint), None)
+    return [field.metadata.get("key", field.name) for field in dataclasses.fields(hint)]
 
 
 def _path(place: tuple[int | str, ...]) -> str:
