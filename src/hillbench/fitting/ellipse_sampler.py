@@ -19,6 +19,7 @@ BLOCK: Final = 50
 
 GOOD_R_HAT: Final = 1.03
 _MOST_SHRINKS: Final = 60
+_WARM_UP_SHARE: Final = 0.3
 
 Progress = Callable[[float], None]
 """Told the part of the work that is done, 0 to 1; may raise to stop the work."""
@@ -87,7 +88,7 @@ def draw_ellipses(
     most_steps
         Steps after the warm-up at which to give up.
     progress
-        Told how far it is, at least.
+        Told after each step how far it is, at least.
 
     Notes
     -----
@@ -101,6 +102,7 @@ def draw_ellipses(
     for step in range(1, WARM_UP + 1):
         points, here = _step(log_density, about, points, here, rng)
         recent.append(points)
+        _tell(progress, _WARM_UP_SHARE * step / WARM_UP)
         if step % (WARM_UP // 3) == 0:
             about = _refit(about, np.concatenate(recent[len(recent) // 2 :]))
     kept: list[Floats] = []
@@ -109,13 +111,18 @@ def draw_ellipses(
         for _ in range(BLOCK):
             points, here = _step(log_density, about, points, here, rng)
             kept.append(points)
+            _tell(progress, _WARM_UP_SHARE + (1.0 - _WARM_UP_SHARE) * len(kept) / most_steps)
         chains = Chains(np.array(kept))
         got = chains.effective()
-        if progress is not None:
-            progress(min(max(got / effective, len(kept) / most_steps), 1.0))
+        _tell(progress, _WARM_UP_SHARE + (1.0 - _WARM_UP_SHARE) * min(got / effective, 1.0))
         if got >= effective and chains.worst_r_hat() < GOOD_R_HAT:
             break
     return chains
+
+
+def _tell(progress: Progress | None, share: float) -> None:
+    if progress is not None:
+        progress(min(share, 1.0))
 
 
 def _step(
