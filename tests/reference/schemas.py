@@ -13,9 +13,11 @@ from pydantic import TypeAdapter
 from hillbench.records.bench_file import BenchFile
 from hillbench.usecases.coast_file import CoastAnswer, CoastQuestion
 from hillbench.usecases.compare_file import CompareAnswer
+from hillbench.usecases.draw_heats import HeatsAnswer
 from hillbench.usecases.gain_file import GainAnswer
 from hillbench.usecases.order_file import OrderAnswer
 from hillbench.usecases.question import model_of
+from hillbench.usecases.study_formats import FormatsAnswer
 from hillbench.usecases.thread_answer import ThreadAnswer
 
 FOLDER = Path(__file__).parents[2] / "docs" / "reference"
@@ -29,6 +31,8 @@ def schemas() -> dict[str, str]:
         "compare-answer.schema.json": TypeAdapter(CompareAnswer).json_schema(mode="serialization"),
         "gain-answer.schema.json": TypeAdapter(GainAnswer).json_schema(mode="serialization"),
         "order-answer.schema.json": TypeAdapter(OrderAnswer).json_schema(mode="serialization"),
+        "heats-answer.schema.json": TypeAdapter(HeatsAnswer).json_schema(mode="serialization"),
+        "formats-answer.schema.json": TypeAdapter(FormatsAnswer).json_schema(mode="serialization"),
         "thread-answer.schema.json": TypeAdapter(ThreadAnswer).json_schema(mode="serialization"),
         "bench-export.schema.json": BenchFile.model_json_schema(),
     }

@@ -35,6 +35,8 @@ COMMANDS: Final[dict[str, str]] = {
     "compare": "hillbench.cli.compare:compare",
     "gain": "hillbench.cli.gain:gain",
     "order": "hillbench.cli.order:order",
+    "heats": "hillbench.cli.heats:heats",
+    "formats": "hillbench.cli.formats:formats",
     "listen": "hillbench.cli.listen:listen",
     "thread": "hillbench.cli.thread:thread",
     "ballast": "hillbench.cli.ballast:ballast",

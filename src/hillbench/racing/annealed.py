@@ -99,19 +99,18 @@ def anneal_heats(
     goal = _least_cost(start)
     moves = min(_MOVES_A_HEAT * len(start.table), _MOST_MOVES)
     bounds = np.array(start.starts, dtype=np.int32)
-    best, best_rank = start.table, (np.inf, np.inf)
+    best = start.table
+    best_rank = _rank(*_state(start), any(rest_weights))
     for weight in rest_weights:
         table = start.table.copy()
         inside, meet = _state(start)
         cost = _squares(meet) + weight * _twice_running(inside)
         seed = int(rng.integers(2**31))
-        anneal(
-            table, inside, meet, bounds, moves, _HOT, _COLD, weight, same_lane, goal, cost, seed
-        )
-        rank = (_twice_running(inside) if weight else 0.0, _squares(meet))
+        anneal(table, inside, meet, bounds, moves, _HOT, _COLD, weight, same_lane, goal, cost, seed)
+        rank = _rank(inside, meet, weight > 0.0)
         if rank < best_rank:
             best, best_rank = table, rank
-        if best_rank <= (0.0, goal):
+        if best_rank[0] == 0.0 and best_rank[2] <= goal:
             break
     return best
 
@@ -127,6 +126,14 @@ def _state(start: Start) -> tuple[Ints, Ints]:
     met[:cars, :cars] += start.met.astype(np.int32)
     np.fill_diagonal(met, 0)
     return inside, met.astype(np.int32)
+
+
+def _rank(inside: Ints, meet: Ints, rest_counts: bool) -> tuple[float, float, float]:
+    """Return what is judged, in this order: cars twice running, spread and squares of meetings."""
+    cars = len(meet) - 1
+    pairs = meet[np.triu_indices(cars, 1)] if cars > 1 else np.zeros(1, dtype=np.int32)
+    twice = _twice_running(inside) if rest_counts else 0.0
+    return twice, float(pairs.max() - pairs.min()), _squares(meet)
 
 
 def _squares(meet: Ints) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Final
 
@@ -83,4 +84,4 @@ def _rest(block: Ints, cars: int, step: int) -> tuple[int, int]:
 
 
 def _runs_twice(table: Ints) -> bool:
-    return any(np.intersect1d(a, b).size for a, b in zip(table[:-1], table[1:], strict=True))
+    return any(np.intersect1d(a, b).size for a, b in itertools.pairwise(table))

@@ -12,7 +12,7 @@ Ints = npt.NDArray[np.int32]
 @njit(cache=True)
 def _count_pair(count: Ints, difference: int, step: int) -> int:
     """Count one difference more or less; return what the sum of squares gains."""
-    gain = 1 + 2 * step * count[difference]
+    gain: int = 1 + 2 * step * count[difference]
     count[difference] += step
     return gain
 

@@ -193,9 +193,7 @@ def _go_on_below(
     # Crossed over, so that two who met above do not meet again at once.
     half = len(fallen) // 2
     crossed = fallen[::-1] if step % 2 == 0 else [*fallen[half:], *fallen[:half]]
-    below, _ = builder.meet_all(
-        Part.LOWER, 2 * step - 2, list(zip(below, crossed, strict=True))
-    )
+    below, _ = builder.meet_all(Part.LOWER, 2 * step - 2, list(zip(below, crossed, strict=True)))
     return below
 
 

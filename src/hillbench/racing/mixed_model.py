@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -90,7 +91,7 @@ class _Equations:
             for group in groups
         ]
         self.design = csr_array(hstack(parts))
-        weighted = self.design.multiply(weight[:, None]).tocsr()
+        weighted = csr_array(self.design.multiply(weight[:, None]))
         self.product = (self.design.T @ weighted).toarray()
         self.right = weighted.T @ observed
         self.square = float(weight @ observed**2)
@@ -129,7 +130,8 @@ class _Equations:
         logs = 2.0 * np.einsum("ij,ji->i", through, inverse)
         squares = -2.0 * solution * (self.right - through @ solution)
         each = (logs + free / left * squares)[self.columns :]
-        return value, np.bincount(self.owner, each, minlength=len(ratios))
+        slope = np.bincount(self.owner, each, minlength=len(ratios))
+        return value, slope.astype(np.float64)
 
 
 def fit_mixed(
@@ -177,7 +179,6 @@ def fit_mixed(
     equations = _Equations(observed - columns @ shift, columns, groups, weights)
     floor = len(observed) * least_sd**2
 
-
     def target(ratios: Floats) -> tuple[float, Floats]:
         value, slope = equations.criterion(ratios, floor)
         for place, group in enumerate(groups):
@@ -219,7 +220,7 @@ def _fit_at(
     sd = math.sqrt(variance)
     return MixedFit(
         coefficients[: equations.columns] + shift,
-        tuple(coefficients[a:b] for a, b in zip(ends[:-1], ends[1:], strict=True)),
+        tuple(coefficients[a:b] for a, b in itertools.pairwise(ends)),
         covariance,
         tuple(float(ratio) * sd for ratio in ratios),
         sd,

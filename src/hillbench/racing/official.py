@@ -120,7 +120,9 @@ def rank_by_rule(rows: Sequence[HeatTime], rule: Rule) -> tuple[OfficialPlace, .
     for key in sorted(groups):
         for tied, split_by in _split(sorted(groups[key]), records, rule.ties):
             place = len(found) + 1
-            found += [OfficialPlace(place, car, scored[car][1], int(key[0]), split_by) for car in tied]
+            found += [
+                OfficialPlace(place, car, scored[car][1], int(key[0]), split_by) for car in tied
+            ]
     return tuple(found)
 
 
@@ -203,9 +205,7 @@ def _split(
     return found
 
 
-def _tie_key(
-    car: int, tied: Sequence[int], records: dict[int, _Record], by: TieBreak
-) -> float:
+def _tie_key(car: int, tied: Sequence[int], records: dict[int, _Record], by: TieBreak) -> float:
     record = records[car]
     if by is TieBreak.MOST_WINS:
         return -float(record.wins)

@@ -65,7 +65,8 @@ def lanes_of(blocks: npt.NDArray[np.int32], cars: int) -> npt.NDArray[np.int32]:
     for heat, block in enumerate(blocks):
         edges[heat, block * turns + done[block] // lanes] += 1
         done[block] += 1
-    return (peel(edges, lanes) // turns).T.astype(np.int32)
+    table: npt.NDArray[np.int32] = (peel(edges, lanes) // turns).T.astype(np.int32)
+    return table
 
 
 def heats_of(need: Ints) -> npt.NDArray[np.int32]:

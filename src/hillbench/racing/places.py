@@ -122,9 +122,16 @@ def rank_by_place(
     covariance = np.linalg.pinv(hessian, hermitian=True)
     values, vectors = np.linalg.eigh(covariance[:count, :count])
     noise = rng.standard_normal((_DRAWS, count)) @ (vectors * np.sqrt(np.maximum(values, 0.0))).T
-    best = np.bincount(np.argmax(mode[:count] + noise, axis=1), minlength=count) / _DRAWS
+    wins = np.bincount(np.argmax(mode[:count] + noise, axis=1), minlength=count)
+    best = wins.astype(np.float64) / _DRAWS
     return PlaceResult(
-        cars, lanes, mode[:count], mode[count:], covariance, best, log_likelihood
+        cars,
+        lanes,
+        mode[:count],
+        mode[count:],
+        np.asarray(covariance, dtype=np.float64),
+        best,
+        log_likelihood,
     )
 
 
@@ -174,9 +181,7 @@ def _climb(stages: Stages, precision: Floats) -> tuple[Floats, Floats, float]:
     )
 
 
-def _slope(
-    stages: Stages, precision: Floats, mode: Floats
-) -> tuple[float, Floats, Floats, float]:
+def _slope(stages: Stages, precision: Floats, mode: Floats) -> tuple[float, Floats, Floats, float]:
     likelihood = 0.0
     gradient = -precision * mode
     hessian = np.diag(precision)

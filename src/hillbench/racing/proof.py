@@ -57,6 +57,7 @@ def bound_is_impossible(cars: int, lanes: int) -> bool:
     """
     floor, more = divmod(lanes * (lanes - 1), cars - 1)
     half = cars // 2
+    determinant: int
     if more == 0:
         determinant = lanes**2 * (lanes - floor) ** (cars - 1)
     elif more == 1 and cars % 2 == 0:

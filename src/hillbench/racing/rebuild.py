@@ -60,7 +60,7 @@ def rebuild(
     open_lanes = [lane for lane in range(lanes) if lane + 1 not in closed_lanes]
     everyone = max([*numbers, *(car for heat in run for car in heat)], default=0)
     chosen = np.array(numbers, dtype=np.int64) - 1
-    done = count_lanes(run, everyone, lanes)[np.ix_(chosen, open_lanes)]
+    done = count_lanes(run, everyone, lanes)[chosen][:, open_lanes]
     table, starts = _rounds(done, rounds)
     if not len(table):
         return ()

@@ -166,7 +166,9 @@ def rank_by_time(
     groups, names = _groups(timed)
     fit, weight = _fit_t(time_s, groups, resolution_s)
     chances, deviations = _odds(fit, len(names["car"]), len(time_s), rng)
-    cars = dict(zip(names["car"], zip(fit.effects[0], deviations, chances, strict=True), strict=True))
+    cars = dict(
+        zip(names["car"], zip(fit.effects[0], deviations, chances, strict=True), strict=True)
+    )
     spreads = {group.name: sd for group, sd in zip(groups, fit.group_sd, strict=True)}
     return TimedResult(
         _standings(rows, cars, float(fit.fixed[0])),
@@ -206,9 +208,7 @@ def _groups(timed: Sequence[HeatTime]) -> tuple[list[Group], dict[str, list[int]
     return groups, names
 
 
-def _fit_t(
-    time_s: Floats, groups: Sequence[Group], resolution_s: float
-) -> tuple[MixedFit, Floats]:
+def _fit_t(time_s: Floats, groups: Sequence[Group], resolution_s: float) -> tuple[MixedFit, Floats]:
     columns = np.ones((len(time_s), 1))
     least_sd = resolution_s / np.sqrt(12.0)
     weight = np.ones(len(time_s))
@@ -233,9 +233,7 @@ def _fit_t(
     return fit, weight
 
 
-def _odds(
-    fit: MixedFit, cars: int, runs: int, rng: np.random.Generator
-) -> tuple[Floats, Floats]:
+def _odds(fit: MixedFit, cars: int, runs: int, rng: np.random.Generator) -> tuple[Floats, Floats]:
     """Return each car's probability to be the fastest, and the deviation of its effect, s."""
     covariance = fit.covariance[1 : 1 + cars, 1 : 1 + cars]
     values, vectors = np.linalg.eigh(covariance)

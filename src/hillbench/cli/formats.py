@@ -1,0 +1,99 @@
+"""`hillbench formats`: what each way to run a meet would tell."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from hillbench.usecases.study_formats import FormatsAnswer
+
+
+def formats(
+    cars: Annotated[int, typer.Option("--cars", help="Number of cars, 2 to 200.")] = 16,
+    lanes: Annotated[int, typer.Option("--lanes", help="Number of lanes, 1 to 8.")] = 4,
+    car_sd_s: Annotated[float, typer.Option("--car-sd", help="Spread of the cars, s.")] = 0.10,
+    run_sd_s: Annotated[
+        float, typer.Option("--run-sd", help="Spread of a car's clean runs, s.")
+    ] = 0.05,
+    lane_sd_s: Annotated[float, typer.Option("--lane-sd", help="Spread of the lanes, s.")] = 0.03,
+    heat_sd_s: Annotated[float, typer.Option("--heat-sd", help="Spread of the heats, s.")] = 0.02,
+    bad_rate: Annotated[float, typer.Option("--bad", help="Share of runs with a snag.")] = 0.05,
+    no_finish_rate: Annotated[
+        float, typer.Option("--no-finish", help="Share of runs without a finish.")
+    ] = 0.01,
+    heat_minutes: Annotated[
+        float, typer.Option("--heat-minutes", help="Minutes from one start to the next.")
+    ] = 2.0,
+    meets: Annotated[
+        int | None, typer.Option("--meets", help="Invented meets for each format.")
+    ] = None,
+    seed: Annotated[int, typer.Option("--seed", min=0, help="Seed of the invented meets.")] = 64,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+) -> None:
+    """Say how often the fastest car would win with each format, and what it takes."""
+    import dataclasses
+    import json
+
+    from hillbench.racing.field import Field
+    from hillbench.usecases.study_formats import compare_formats
+
+    field = Field(
+        cars=cars,
+        lanes=lanes,
+        car_sd_s=car_sd_s,
+        lane_sd_s=lane_sd_s,
+        heat_sd_s=heat_sd_s,
+        run_sd_s=run_sd_s,
+        bad_rate=bad_rate,
+        no_finish_rate=no_finish_rate,
+        heat_minutes=heat_minutes,
+    )
+    with _bar(shown=not as_json) as progress:
+        answer = compare_formats(field, seed, meets, progress)
+    if as_json:
+        typer.echo(json.dumps(dataclasses.asdict(answer), allow_nan=False))
+        return
+    for line in _lines(answer):
+        typer.echo(line)
+
+
+def _bar(*, shown: bool) -> AbstractContextManager[Callable[[int, int], None] | None]:
+    """Return a progress bar on a terminal's standard error, and nothing elsewhere."""
+    import sys
+
+    if not shown or not sys.stderr.isatty():
+        return nullcontext()
+    return _RichBar()
+
+
+class _RichBar:
+    """A bar that a use case can move on."""
+
+    def __enter__(self) -> Callable[[int, int], None]:
+        from rich.console import Console
+        from rich.progress import Progress
+
+        self._progress = Progress(console=Console(stderr=True), transient=True)
+        self._progress.start()
+        task = self._progress.add_task("formats", total=None)
+        return lambda done, total: self._progress.update(task, completed=done, total=total)
+
+    def __exit__(self, *_: object) -> None:
+        self._progress.stop()
+
+
+def _lines(answer: FormatsAnswer) -> list[str]:
+    head = f"{'format':40s} fastest wins  rank error  car runs  heats  minutes"
+    lines = [answer.sentence, head]
+    for one in answer.formats:
+        timer = "" if one.needs_timer else "  no timer needed"
+        lines.append(
+            f"{one.name:40s} {one.fastest_wins:8.0%} ± {one.fastest_wins_error:3.0%}"
+            f" {one.mean_rank_error:10.2f} {one.car_runs:9.0f} {one.heats:6.0f}"
+            f" {one.minutes:8.0f}{timer}"
+        )
+    return lines
