@@ -93,9 +93,7 @@ def test_a_timer_is_learned_from_marked_lines(browser: Browser, live: LiveApp) -
         expect(page.locator("main")).to_contain_text("Gate box")
 
 
-def test_the_keys_are_large_and_in_sight_without_scrolling(
-    browser: Browser, live: LiveApp
-) -> None:
+def test_the_keys_are_large_and_in_sight_without_scrolling(browser: Browser, live: LiveApp) -> None:
     with open_context(browser, (390, 664)) as context:
         page = context.new_page()
         page.goto(f"{live.address}{OUTING}")

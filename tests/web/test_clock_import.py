@@ -32,12 +32,14 @@ def filled(book: BenchBook) -> BenchBook:
 
 
 def look(client: CheckedClient, text: str) -> httpx.Response:
-    return client.post("/clock/import", data={"track_id": "1", "text": text})
+    answer: httpx.Response = client.post("/clock/import", data={"track_id": "1", "text": text})
+    return answer
 
 
 def keep(client: CheckedClient, fields: Fields, action: str = "keep") -> httpx.Response:
     body, headers = encoded([*fields, ("action", action)])
-    return client.post(KEEP, content=body, headers=headers)
+    answer: httpx.Response = client.post(KEEP, content=body, headers=headers)
+    return answer
 
 
 def heading(answer: httpx.Response) -> str:

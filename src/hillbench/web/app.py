@@ -25,9 +25,15 @@ from hillbench.web import (
     clock_import,
     clock_lines,
     clock_outing,
+    clock_run,
+    clock_take_lines,
     clock_worker,
+    fits,
+    forecasts,
     gain_page,
     guide,
+    help_car,
+    made_of,
     photos,
     settings,
     things,
@@ -36,6 +42,7 @@ from hillbench.web import (
 from hillbench.web.assets import FOLDER, KeptFiles, edition
 from hillbench.web.bench_holder import BenchHolder, Opener, Which
 from hillbench.web.error_pages import error_page
+from hillbench.web.fit_jobs import FitJobs
 from hillbench.web.security import HEADERS, LOOPBACK_HOSTS, Guard
 
 ROUTERS: Final[tuple[APIRouter, ...]] = (
@@ -53,8 +60,14 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     clock_worker.router,
     clock_import.router,
     clock_lines.router,
+    clock_take_lines.router,
+    clock_run.router,
     clock_outing.router,
     gain_page.router,
+    made_of.router,
+    help_car.router,
+    forecasts.router,
+    fits.router,
 )
 """One for each part of the app, in the order addresses are tried."""
 
@@ -93,6 +106,7 @@ def create_app(
     )
     app.state.bench = BenchHolder(book, "demo" if demo else "own", openers)
     app.state.clock = clock
+    app.state.fit_jobs = FitJobs()
     app.add_middleware(Guard, allowed_hosts=allowed_hosts)
     for router in ROUTERS:
         app.include_router(router)
@@ -107,6 +121,7 @@ def create_app(
 @asynccontextmanager
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     yield
+    app.state.fit_jobs.close()
     app.state.bench.close()
 
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
-from collections import Counter
 from dataclasses import dataclass
 from typing import ClassVar, Final
 
@@ -23,10 +21,9 @@ from hillbench.timing.line_rule import (
     learn_line_rule,
     read_line,
 )
-from hillbench.timing.reading import without_repeats
-from hillbench.usecases.take_line import find_rule, learn_rule, take_times
+from hillbench.usecases.take_line import learn_rule
 from hillbench.web.answer import done, refuse, show
-from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
+from hillbench.web.asking import Book, Form, Now, Units, pairs
 from hillbench.web.flash import Flash
 from hillbench.web.page import Page
 from hillbench.web.typed import Answers, Typed
@@ -36,7 +33,8 @@ router = APIRouter()
 _PIECE: Final = re.compile(r"\d+(?:[.,:]\d+)*|[^\W\d_]+|[^\w\s]+|_+")
 _MOST_PIECES: Final = 40
 _MOST_LINES: Final = 200
-_LABELS: Final = {"lines": "Lines", "name": "Name", "time": "The time", "rule": "Timer"}
+LABELS: Final = {"lines": "Lines", "name": "Name", "time": "The time", "rule": "Timer"}
+"""What fields of lines are called on screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,28 +85,6 @@ class LinesPage(Page):
     rules: tuple[ImportRule, ...]
 
 
-@dataclass(frozen=True)
-class TakeLinesPage(Page):
-    """Where lines of a timer are pasted into an outing.
-
-    Attributes
-    ----------
-    outing_id
-        The outing.
-    take
-        The form, as typed.
-    rule_options
-        Timers known, as choices of the form.
-    """
-
-    template: ClassVar[str] = "clock/take_lines.html"
-    place: ClassVar[str] = "clock"
-
-    outing_id: int
-    take: Typed
-    rule_options: tuple[tuple[str, str], ...]
-
-
 @router.get("/clock/lines")
 def show_lines(request: Request, book: Book) -> Response:
     """Show where three lines of a timer are pasted."""
@@ -118,9 +94,9 @@ def show_lines(request: Request, book: Book) -> Response:
 @router.post("/clock/lines")
 def mark_lines(request: Request, book: Book, preferences: Units, now: Now, form: Form) -> Response:
     """Show what a rule reads, or keep it under a name."""
-    answers = Answers("lines", pairs(form), preferences, _LABELS)
+    answers = Answers("lines", pairs(form), preferences, LABELS)
     typed = answers.as_typed
-    lines = _lines(typed.value("lines"))
+    lines = pasted_lines(typed.value("lines"))
     marks = [
         Mark(Field(piece.meaning), piece.begin, piece.end)
         for piece in _pieces(typed, lines)
@@ -142,41 +118,6 @@ def mark_lines(request: Request, book: Book, preferences: Units, now: Now, form:
     return show(request, _lines_page(book, typed, rule))
 
 
-@router.get("/clock/{outing_id}/lines")
-def show_take(request: Request, book: Book, outing_id: Number) -> Response:
-    """Show where lines of a timer are pasted into an outing."""
-    return show(request, TakeLinesPage(outing_id, Typed("take"), _rule_options(book)))
-
-
-@router.post("/clock/{outing_id}/lines")
-def take_lines(
-    request: Request, book: Book, preferences: Units, now: Now, form: Form, outing_id: Number
-) -> Response:
-    """Enter what the lines say for the cars whose turn it is; each line once."""
-    answers = Answers("take", pairs(form), preferences, _LABELS)
-    lines, _ = without_repeats(_lines(answers.text("lines")))
-    name = answers.text("rule")
-    count = 0
-    try:
-        if not lines:
-            raise InvalidInput([Problem("lines", "empty", "lines of the timer", "paste them")])
-        rule = find_rule(book, name or None)
-        # All are read before the first is kept.
-        found = [read_line(rule, line) for line in lines]
-        if not any(found):
-            seen = "none that this timer writes"
-            raise InvalidInput([Problem("lines", seen, "lines of it", "choose another timer")])
-        for key, times in zip(_keys(outing_id, lines), found, strict=True):
-            if times:
-                count += len(take_times(book, outing_id, times, now, entry_key=key))
-    except InvalidInput as wrong:
-        page = TakeLinesPage(outing_id, answers.refused(wrong), _rule_options(book))
-        return refuse(request, page)
-    left_out = sum(times is None for times in found)
-    told = f" {left_out} other lines were left out." if left_out else ""
-    return done(request, f"/clock/{outing_id}", Flash(f"{count} times taken.{told}"))
-
-
 def _rule_of(lines: list[str], marks: list[Mark], unit: str) -> LineRule | None:
     """Return the rule of marked lines, None where the marks make none."""
     try:
@@ -185,18 +126,8 @@ def _rule_of(lines: list[str], marks: list[Mark], unit: str) -> LineRule | None:
         return None
 
 
-def _keys(outing_id: int, lines: list[str]) -> list[str]:
-    """Return a key for each line: its own, and the same when all is pasted again."""
-    seen: Counter[str] = Counter()
-    keys = []
-    for line in lines:
-        seen[line] += 1
-        told = f"{outing_id}\n{line}\n{seen[line]}"
-        keys.append(f"line:{hashlib.sha256(told.encode()).hexdigest()[:32]}")
-    return keys
-
-
-def _lines(text: str) -> list[str]:
+def pasted_lines(text: str) -> list[str]:
+    """Return the lines that were pasted, without empty ones."""
     return [line.rstrip() for line in text.splitlines() if line.strip()][:_MOST_LINES]
 
 
@@ -226,7 +157,7 @@ def _likely(text: str) -> str:
 
 
 def _lines_page(book: BenchBook, typed: Typed, rule: LineRule | None = None) -> LinesPage:
-    lines = _lines(typed.value("lines"))
+    lines = pasted_lines(typed.value("lines"))
     with book.read() as session:
         rules = import_rule_store.list_rules(session, RuleKind.LINES)
     return LinesPage(
@@ -252,9 +183,3 @@ def _time_told(time: LineTime) -> str:
     told = "no finish" if time.time_s is None else f"{time.time_s:g} s"
     lane = f"lane {time.lane}: " if time.lane else ""
     return f"{lane}{told}" + (f", place {time.place}" if time.place else "")
-
-
-def _rule_options(book: BenchBook) -> tuple[tuple[str, str], ...]:
-    with book.read() as session:
-        rules = import_rule_store.list_rules(session, RuleKind.LINES)
-    return (*((rule.name, rule.name) for rule in rules), ("", "one time in each line"))

@@ -10,11 +10,11 @@ from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from hillbench.errors import InvalidInput, NotFound
-from hillbench.records import car_store, outing_store, run_edit_store
+from hillbench.errors import InvalidInput
+from hillbench.records import outing_store, run_edit_store
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.entities import Kind, TimedRun
-from hillbench.usecases.enter_run import edit_run, enter_run
+from hillbench.records.entities import Kind
+from hillbench.usecases.enter_run import enter_run
 from hillbench.usecases.remove_thing import remove_thing
 from hillbench.usecases.show_outing import show_outing
 from hillbench.web.answer import done, refuse, show
@@ -24,10 +24,10 @@ from hillbench.web.clock_forms import (
     is_doubtful,
     moment_of,
     read_run,
-    run_fields,
     time_source,
 )
-from hillbench.web.clock_pages import NOTES, OutingPage, RunPage, outing_page, seen_mark
+from hillbench.web.clock_pages import OutingPage, outing_page, seen_mark
+from hillbench.web.clock_words import told_run
 from hillbench.web.flash import Flash
 from hillbench.web.typed import Answers, Typed
 
@@ -70,7 +70,7 @@ def enter(
     except InvalidInput as wrong:
         page = _page(book, outing_id, answers.refused(wrong), doubtful=is_doubtful(wrong))
         return refuse(request, page, _PART)
-    flash = Flash(f"Kept: {told(run)}.", f"/undo/put-away/timed_run/{run.id}")
+    flash = Flash(f"Kept: {told_run(run)}.", f"/undo/put-away/timed_run/{run.id}")
     return done(request, f"/clock/{outing_id}", flash, lambda: _page(book, outing_id), _PART)
 
 
@@ -85,44 +85,6 @@ def undo(request: Request, book: Book, now: Now, form: Form, outing_id: Number) 
         remove_thing(book, Kind.TIMED_RUN, int(last), now)
         flash = Flash("Run taken back.", f"/undo/timed_run/{last}")
     return done(request, f"/clock/{outing_id}", flash, lambda: _page(book, outing_id), _PART)
-
-
-@router.get("/clock/runs/{run_id}")
-def show_run(request: Request, book: Book, run_id: Number) -> Response:
-    """Show one run of an outing, to be corrected."""
-    return show(request, _run_page(book, run_id))
-
-
-@router.post("/clock/runs/{run_id}")
-def correct_run(
-    request: Request, book: Book, preferences: Units, now: Now, form: Form, run_id: Number
-) -> Response:
-    """Give a run other values; those it had are kept."""
-    answers = Answers("edit", pairs(form), preferences, ENTRY_LABELS)
-    try:
-        asked = read_run(answers)
-        run = edit_run(
-            book,
-            run_id,
-            asked.car_id,
-            asked.finish_time_s,
-            asked.note,
-            now,
-            lane=asked.lane,
-            confirmed=asked.confirmed,
-        )
-    except InvalidInput as wrong:
-        page = _run_page(book, run_id, answers.refused(wrong), doubtful=is_doubtful(wrong))
-        return refuse(request, page)
-    back = f"/clock/{run.outing_id}"
-    return done(
-        request, back, Flash(f"Run {run.number} is now {told(run)}; the old value is kept.")
-    )
-
-
-def told(run: TimedRun) -> str:
-    """Return a run in words."""
-    return str(run.note) if run.finish_time_s is None else f"{run.finish_time_s:.3f} s, {run.note}"
 
 
 def _page(
@@ -152,27 +114,3 @@ def _mark(book: BenchBook, outing_id: int) -> str:
 def _is_in(book: BenchBook, run_id: int, outing_id: int) -> bool:
     with book.read() as session:
         return run_edit_store.find_run(session, run_id).outing_id == outing_id
-
-
-def _run_page(
-    book: BenchBook, run_id: int, typed: Typed | None = None, *, doubtful: bool = False
-) -> RunPage:
-    with book.read() as session:
-        run = run_edit_store.find_run(session, run_id)
-        if run.outing_id is None:
-            raise NotFound("run of an outing", run_id)
-        edits = run_edit_store.list_run_edits(session, [run_id]).get(run_id, ())
-        cars = car_store.list_cars(session)
-        ids = {run.car_id, *(edit.car_id for edit in edits)}
-        names = outing_store.car_names(session, ids)
-    options = {**names, **{car.id: car.name for car in cars}}
-    return RunPage(
-        run=run,
-        outing_id=run.outing_id,
-        edits=tuple(reversed(edits)),
-        car_names=names,
-        car_options=tuple(options.items()),
-        note_options=NOTES,
-        edit=typed or Typed("edit", run_fields(run)),
-        doubtful=doubtful,
-    )

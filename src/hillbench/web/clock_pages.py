@@ -3,28 +3,22 @@
 from __future__ import annotations
 
 import json
-import re
 import secrets
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import ClassVar, Final
+from typing import ClassVar
 
 from hillbench.pictures.timing import comparison_of_times
-from hillbench.records.entities import RunNote, TimedRun
-from hillbench.records.outing_entities import Conditions, Outing, RunEdit
+from hillbench.records.entities import TimedRun
+from hillbench.records.outing_entities import Outing
 from hillbench.timing.comparison import Comparison
 from hillbench.usecases.compare_outing import timed_runs
 from hillbench.usecases.show_outing import ListedOuting, OutingCar, OutingRun, OutingView
+from hillbench.web.clock_words import told_basis, told_conditions, unbroken
 from hillbench.web.page import Page
 from hillbench.web.pictured import Pictured, pictured
 from hillbench.web.typed import Typed
-
-NOTES: Final = tuple((note.value, note.value) for note in RunNote)
-"""How a run may have gone, as choices of a form."""
-
-_UNIT: Final = re.compile(r"(\d) (s|%|°C)(?!\w)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,41 +136,6 @@ class OutingPage(Page):
     doubtful: bool
 
 
-@dataclass(frozen=True)
-class RunPage(Page):
-    """One run of an outing, to be corrected.
-
-    Attributes
-    ----------
-    run
-        As it stands.
-    outing_id
-        Its outing.
-    edits
-        What it said before, latest first.
-    car_names
-        Names of the cars by number.
-    car_options, note_options
-        Choices of the form.
-    edit
-        The form, as typed.
-    doubtful
-        Whether the time typed is far from the others and can be kept all the same.
-    """
-
-    template: ClassVar[str] = "clock/run.html"
-    place: ClassVar[str] = "clock"
-
-    run: TimedRun
-    outing_id: int
-    edits: tuple[RunEdit, ...]
-    car_names: Mapping[int, str]
-    car_options: tuple[tuple[int, str], ...]
-    note_options: tuple[tuple[str, str], ...]
-    edit: Typed
-    doubtful: bool
-
-
 def outing_page(
     view: OutingView, typed: Typed | None = None, *, doubtful: bool = False
 ) -> OutingPage:
@@ -194,7 +153,7 @@ def outing_page(
         begun_at=outing.begun_at,
         removed=outing.removed_at is not None,
         sentence=unbroken(view.sentence),
-        sentence_beside=_beside(view),
+        sentence_beside=unbroken(told_basis(view)),
         turn=turn,
         plan=_plan(view),
         cars=view.cars,
@@ -213,11 +172,6 @@ def outing_page(
     )
 
 
-def unbroken(sentence: str) -> str:
-    """Return a sentence whose lines do not end between a number and its unit."""
-    return _UNIT.sub("\\1\N{NO-BREAK SPACE}\\2", sentence)
-
-
 def lanes_of(outing: Outing) -> tuple[str, ...]:
     """Return the names of the lanes of an outing, none where there is only one."""
     lanes = outing.plan.lanes
@@ -228,20 +182,6 @@ def seen_mark(runs: list[TimedRun], edits: int) -> str:
     """Return a mark that changes when a run comes, goes or is edited."""
     latest = max((run.id for run in runs), default=0)
     return f"{len(runs)}.{latest}.{sum(run.id for run in runs)}.{edits}"
-
-
-def told_conditions(conditions: Conditions) -> tuple[str, ...]:
-    """Return what the day was like, in words."""
-    told = []
-    if conditions.temperature_c is not None:
-        told.append(f"{conditions.temperature_c:g} °C")
-    if conditions.humidity_percent is not None:
-        told.append(f"{conditions.humidity_percent:g} % humidity")
-    if conditions.surface_cleaned is not None:
-        told.append("track cleaned" if conditions.surface_cleaned else "track not cleaned")
-    if conditions.lubricant_note:
-        told.append(conditions.lubricant_note)
-    return tuple(told)
 
 
 def _turn(view: OutingView) -> Turn:
@@ -258,20 +198,6 @@ def _plan(view: OutingView) -> str:
     turns = [[turn.start, turn.car_id, turn.lane] for turn in view.outing.plan.turns]
     names = {str(car.car_id): car.label for car in view.cars}
     return json.dumps({"turns": turns, "done": done, "names": names}, separators=(",", ":"))
-
-
-def _beside(view: OutingView) -> str:
-    comparison = view.comparison
-    if comparison is None:
-        return ""
-    parts = [
-        f"One run varies by about {comparison.spread_s:.3f} s (from these runs and {comparison.spread_source})."
-    ]
-    if not comparison.matters_given:
-        parts.append(f"Gaps under {comparison.matters_s:.3g} s are taken not to matter.")
-    if view.hand_timed_count:
-        parts.append(f"{view.hand_timed_count} timed by hand.")
-    return " ".join(parts)
 
 
 def _picture(view: OutingView) -> Pictured | None:

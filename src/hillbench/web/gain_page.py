@@ -19,7 +19,7 @@ from hillbench.usecases.judge_gain import JudgedGain, judge_gain
 from hillbench.usecases.show_timing import OutingPoint, show_timing_of_car, typical_interval_s
 from hillbench.web.answer import show
 from hillbench.web.asking import Book, Number
-from hillbench.web.clock_pages import told_conditions, unbroken
+from hillbench.web.clock_words import told_conditions, unbroken
 from hillbench.web.outings_shown import OutingRow
 from hillbench.web.page import Page
 from hillbench.web.pictured import Pictured, pictured
@@ -135,7 +135,8 @@ def _rests_on(judged: JudgedGain) -> str:
     control = f", {gain.runs_control} of other cars beside them" if gain.runs_control else ""
     return unbroken(
         f"{gain.runs_before} runs before, {gain.runs_after} after{control}. One run varies by"
-        f" about {gain.spread_s:.3f} s (from these runs and {gain.spread_source}). “It works” asks for 97.5 %."
+        f" about {gain.spread_s:.3f} s (from these runs and {gain.spread_source})."
+        " “It works” asks for 97.5 %."
     )
 
 

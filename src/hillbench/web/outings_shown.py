@@ -18,7 +18,7 @@ from hillbench.usecases.show_timing import (
     show_timing_of_car,
     show_timing_of_track,
 )
-from hillbench.web.clock_pages import told_conditions, unbroken
+from hillbench.web.clock_words import told_conditions, unbroken
 from hillbench.web.pictured import Pictured, pictured
 
 MOST_TRACKS: Final = 3
