@@ -158,23 +158,20 @@ def keep(
     track_id: Number,
 ) -> Response:
     """Keep the forecast of one change of the advice that was shown."""
-    pair = _pair(book, car_id, track_id)
+    _pair(book, car_id, track_id)
     answers, wish = _read_wish(pairs(form), preferences)
     answers.require()
     gathered = gather_runs(book, track_id, now, also_car_id=car_id)
     key = answers.text("fit_key")
     found = find_kept(book, CarAdvice, key)
-    numbers = [] if found is None else [str(number) for number in range(len(found.advice))]
-    if (
-        found is None
-        or key != _key(gathered, car_id, wish)
-        or answers.text("change") not in numbers
-    ):
+    number = answers.text("change")
+    numbers = [] if found is None else [str(place) for place in range(len(found.advice))]
+    if found is None or number not in numbers or key != _key(gathered, car_id, wish):
         seen = "of an advice that is no longer the latest"
         allowed = "a forecast of the advice as it is now"
         problem = Problem("the forecast", seen, allowed, "look at the advice again, then keep it")
         raise InvalidInput([problem])
-    advice = found.advice[int(answers.text("change"))]
+    advice = found.advice[int(number)]
     kept = keep_forecast(book, gathered, car_id, advice, wish, now)
     told = f"Forecast kept: {kept.change_name}. Note here when you have made the change."
     return done(request, f"/forecasts#forecast-{kept.id}", Flash(told))

@@ -12,6 +12,7 @@ from starlette.responses import Response
 from hillbench.errors import NotFound
 from hillbench.fitting.finding import Knowledge
 from hillbench.fitting.information import Expected
+from hillbench.fitting.misfit import Residual
 from hillbench.pictures.posterior import PosteriorRow, posterior_picture
 from hillbench.pictures.residual import residual_picture, residual_sentence
 from hillbench.records.bench_book import BenchBook
@@ -217,7 +218,7 @@ def _row(one: UnknownAnswer, with_owner: str) -> PosteriorRow:
     )
 
 
-def _residuals(residuals, key: str) -> Pictured:  # type: ignore[no-untyped-def]
+def _residuals(residuals: tuple[Residual, ...], key: str) -> Pictured:
     return pictured(lambda width, name: residual_picture(residuals, width_px=width, key=name), key)
 
 
