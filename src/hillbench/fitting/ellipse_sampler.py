@@ -165,7 +165,7 @@ def _refit(about: StudentT, points: Floats) -> StudentT:
     if len(points) < 10 * n:
         return about
     covariance = np.cov(points.T).reshape(n, n) + 1e-9 * np.eye(n)
-    return StudentT.about(np.mean(points, axis=0), covariance)
+    return StudentT.about(np.mean(points, axis=0), covariance, about.freedom)
 
 
 def _effective(draws: Floats) -> float:

@@ -33,26 +33,28 @@ class StudentT:
         Where it is highest, shape (n,).
     root
         Lower triangular root of its scale matrix, shape (n, n).
+    inverse_root
+        Inverse of the root: a solver for every few points would cost more than the runs.
     freedom
         Degrees of freedom.
     """
 
     centre: Floats
     root: Floats
+    inverse_root: Floats
     freedom: float = TAIL_FREEDOM
 
     @classmethod
-    def about(cls, centre: Floats, covariance: Floats) -> StudentT:
+    def about(cls, centre: Floats, covariance: Floats, freedom: float = TAIL_FREEDOM) -> StudentT:
         """Return the distribution with a centre and a scale matrix."""
         root = np.asarray(np.linalg.cholesky(covariance), dtype=np.float64)
-        return cls(centre, root)
+        inverse = np.asarray(np.linalg.inv(root), dtype=np.float64)
+        return cls(centre, root, inverse, freedom)
 
     def distance_2(self, points: Floats) -> Floats:
         """Return the squared distance of points from the centre, in scales, shape (k,)."""
-        from scipy.linalg import solve_triangular
-
-        inside = solve_triangular(self.root, (points - self.centre).T, lower=True)
-        distance: Floats = np.sum(inside**2, axis=0)
+        inside = (points - self.centre) @ self.inverse_root.T
+        distance: Floats = np.sum(inside**2, axis=1)
         return distance
 
     def log_density(self, points: Floats) -> Floats:
@@ -156,7 +158,7 @@ def draw_adapted(
         share = _ADAPTED * drawn.effective / (drawn.effective + 2.0 * len(centre))
         scale = share * (off.T * drawn.weights) @ off + (1.0 - share) * about.root @ about.root.T
         middle = share * centre + (1.0 - share) * about.centre
-        about = StudentT.about(middle, scale)
+        about = StudentT.about(middle, scale, about.freedom)
         drawn = draw_weighted(log_density, about, count, rng)
     return drawn, about
 
@@ -214,7 +216,7 @@ def fit_pareto(excess: Floats) -> tuple[float, float]:
     grid = grid / (3.0 * max(quartile, 1e-300)) + 1.0 / excess[-1]
     shapes = np.mean(np.log1p(-grid[:, None] * excess), axis=1)
     profile = count * (np.log(-grid / shapes) - shapes - 1.0)
-    weights = 1.0 / np.sum(np.exp(profile - profile[:, None]), axis=1)
+    weights = np.exp(profile - np.max(profile))
     best = float(np.sum(grid * weights) / np.sum(weights))
     shape = float(np.mean(np.log1p(-best * excess)))
     scale = -shape / best

@@ -1,0 +1,48 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import integrate
+
+from hillbench.fitting import prior
+from hillbench.fitting.coordinates import Coordinates
+from hillbench.fitting.layout import Layout
+
+LAYOUT = Layout((prior.wall_friction(), prior.steady_drag_mn("A"), prior.bad_rate()), {})
+COORDINATES = Coordinates.of(LAYOUT)
+SCORE = st.floats(-4.0, 4.0)
+
+
+@given(SCORE, SCORE, SCORE)
+def test_scores_come_back(first: float, second: float, third: float) -> None:
+    scores = np.array([[first, second, third]])
+    assert COORDINATES.scores(COORDINATES.points(scores)) == pytest.approx(scores, abs=1e-9)
+
+
+def test_prior_keeps_all_probability() -> None:
+    """Along one coordinate it is a density: the standard normal's constant makes it 1."""
+    one = Coordinates.of(Layout((prior.steady_drag_mn("A"),), {}))
+    spread = prior.steady_drag_mn("A").spread
+
+    def density(y: float) -> float:
+        return float(np.exp(one.log_prior(np.array([[y]]))[0])) / spread / np.sqrt(2.0 * np.pi)
+
+    assert integrate.quad(density, -60.0, 4e4, limit=400, points=[0.0, 20.0, 400.0])[0] == (
+        pytest.approx(1.0, abs=1e-6)
+    )
+
+
+def test_slopes_of_the_prior() -> None:
+    from scipy.differentiate import jacobian
+
+    point = COORDINATES.points(np.array([[0.3, -1.2, 0.7]]))[0]
+    gradient, precision = COORDINATES.prior_slopes(point)
+
+    def density(x: np.ndarray) -> np.ndarray:
+        flat = x.reshape(3, -1).T
+        return COORDINATES.log_prior(flat).reshape(x.shape[1:])
+
+    assert gradient == pytest.approx(jacobian(density, point).df, rel=1e-4, abs=1e-6)
+    assert np.all(np.diag(precision) > 0.0)
