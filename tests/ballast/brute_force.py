@@ -97,7 +97,8 @@ class Car:
                 up = high + keep_out.clearance_mm
                 if up > floor + EPS:
                     floor, rest = up, None
-                if abs(up - floor) < EPS and keep_out.clearance_mm == 0:
+                flush = abs(up - floor) < EPS and keep_out.clearance_mm == 0
+                if flush and _carries(keep_out, xs, ys):
                     rest = up
             elif low is not None and high is None:
                 top = min(top, low - keep_out.clearance_mm)
@@ -274,6 +275,26 @@ def _top(surface: Ceiling, xs: tuple[float, float], ys: tuple[float, float]) -> 
     if min(xs[1], max(xa, xb)) - max(xs[0], min(xa, xb)) < EPS:
         return None
     return min(heights) - surface.clearance_mm
+
+
+def _carries(keep_out: KeepOut, xs: tuple[float, float], ys: tuple[float, float]) -> bool:
+    """Return whether all four corners of a cell lie on a keep-out."""
+    for x in xs:
+        for y in ys:
+            if isinstance(keep_out.x_mm, tuple):
+                assert isinstance(keep_out.y_mm, tuple)
+                on = (
+                    keep_out.x_mm[0] - EPS <= x <= keep_out.x_mm[1] + EPS
+                    and keep_out.y_mm[0] - EPS <= y <= keep_out.y_mm[1] + EPS
+                )
+            else:
+                assert isinstance(keep_out.y_mm, float | int)
+                assert keep_out.radius_mm is not None
+                reach = math.hypot(x - keep_out.x_mm, y - keep_out.y_mm)
+                on = reach <= keep_out.radius_mm + EPS
+            if not on:
+                return False
+    return True
 
 
 def _near(keep_out: KeepOut, xs: tuple[float, float], ys: tuple[float, float]) -> bool:

@@ -31,11 +31,14 @@ class Deadline:
         Returns whether to stop at once. Called from several threads.
     effort
         Most deterministic effort of one question to the solver; infinite by default.
+    workers
+        Threads of one question to the solver.
     """
 
     remaining_s: Callable[[], float] = _for_ever
     cancelled: Callable[[], bool] = _never
     effort: float = math.inf
+    workers: int = 1
     _running: list[cp_model.CpSolver] = field(default_factory=list, repr=False)
 
     @property
@@ -53,12 +56,12 @@ class Deadline:
             solver.stop_search()
 
     def new_solver(self) -> cp_model.CpSolver:
-        """Return a solver of one thread that stops in time."""
+        """Return a solver that stops in time."""
         from ortools.sat.python import cp_model
 
         solver = cp_model.CpSolver()
         parameters: Any = solver.parameters
-        parameters.num_workers = 1
+        parameters.num_workers = self.workers
         parameters.random_seed = 1
         left_s = self.remaining_s()
         if math.isfinite(left_s):

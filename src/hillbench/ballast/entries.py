@@ -50,8 +50,9 @@ def _car(task: BallastTask) -> Iterator[Problem]:
     yield from outside("scale_guard_g", task.scale_guard_g, 0.0, 5.0, "g")
     yield from outside("max_overhang", task.max_overhang, 0.0, 0.45, "")
     yield from outside("floor_support", task.floor_support, 0.3, 1.0, "")
-    yield from outside("grid_mm", task.grid_mm, 0.2, 5.0, "mm")
-    if abs(task.grid_mm * 10 - round(task.grid_mm * 10)) > 1e-9:
+    grid = [*outside("grid_mm", task.grid_mm, 0.2, 5.0, "mm")]
+    yield from grid
+    if not grid and abs(task.grid_mm * 10 - round(task.grid_mm * 10)) > 1e-9:
         yield Problem("grid_mm", f"{task.grid_mm:g} mm", "a whole number of tenths of a mm")
     where, window = "cg.window_ahead_of_rear_axle", task.cg.window_ahead_of_rear_axle
     if len(window) != 2 or not 0.0 <= window[0] <= window[-1] <= 1.0:
@@ -107,7 +108,7 @@ def _piece(where: str, piece: StockPiece) -> Iterator[Problem]:
         return
     yield from outside(f"{where}.count", piece.count, 0, 200, "")
     yield from outside(f"{where}.tape_mm", piece.tape_mm, 0.0, 3.0, "mm")
-    for edge in piece.size_mm:
+    for edge in sorted(set(piece.size_mm)):
         yield from outside(f"{where}.size_mm", edge, 0.2, 100.0, "mm")
     if piece.shape not in ("box", "cylinder"):
         yield Problem(f"{where}.shape", repr(piece.shape), "box or cylinder")
@@ -117,8 +118,9 @@ def _piece(where: str, piece: StockPiece) -> Iterator[Problem]:
         yield from _strip(where, piece)
     elif piece.mass_g is None:
         yield Problem(f"{where}.mass_g", "missing", "its mass in g, or a strip", "weigh one")
-    else:
+    elif not 0.01 <= piece.mass_g <= 100.0:
         yield from outside(f"{where}.mass_g", piece.mass_g, 0.01, 100.0, "g")
+    elif min(piece.size_mm) > 0.0:
         yield from questioned(where, piece)
 
 

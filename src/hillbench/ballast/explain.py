@@ -110,11 +110,7 @@ def _remedies(task: BallastTask, layout: Layout, deadline: Deadline) -> Iterator
         gained_mg = better.mass_mg - layout.mass_mg
         inside = better.score.outside == 0
         helps = gained_mg >= LEAST_GAIN_MG or better.score.short < score.short
-        if (
-            helps
-            if score.short
-            else better.score.short == 0 and better.score.outside < score.outside
-        ):
+        if helps if score.short else inside:
             effort = _EFFORTS[kind]
             yield Remedy(text, effort, gained_mg / 1000.0, better.mass_mg / 1000.0, inside)
 

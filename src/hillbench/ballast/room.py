@@ -130,7 +130,7 @@ def _put_in(
     if low_mm is None or (high_mm is not None and low - lowest <= highest - high):
         _raise_floor(cells, high, floor, support)
         if keep_out.clearance_mm == 0.0 and (high_mm is not None) and low <= lowest:
-            support[cells & (floor == high)] = high
+            support[_covered(keep_out, *edges) & (floor == high)] = high
     else:
         ceiling[cells] = np.minimum(ceiling[cells], low)
 
@@ -139,6 +139,21 @@ def _raise_floor(cells: NDArray[np.bool_], high: int, floor: Cells, support: Cel
     raised = cells & (floor <= high)
     support[raised & (floor < high)] = NOWHERE
     floor[raised] = high
+
+
+def _covered(keep_out: KeepOut, x_edges: Cells, y_edges: Cells) -> NDArray[np.bool_]:
+    """Return the cells that lie wholly on a keep-out, so that it can carry there."""
+    if keep_out.shape == "box":
+        (x0, x1), (y0, y1) = keep_out.x_mm, keep_out.y_mm  # type: ignore[misc]
+        along = (x_edges[:-1] >= x0 * 10 - _SLACK) & (x_edges[1:] <= x1 * 10 + _SLACK)
+        across = (y_edges[:-1] >= y0 * 10 - _SLACK) & (y_edges[1:] <= y1 * 10 + _SLACK)
+        return along[:, None] & across[None, :]
+    far_x = np.abs(x_edges - float(keep_out.x_mm) * 10)  # type: ignore[arg-type]
+    far_y = np.abs(y_edges - float(keep_out.y_mm) * 10)  # type: ignore[arg-type]
+    far_x, far_y = np.maximum(far_x[1:], far_x[:-1]), np.maximum(far_y[1:], far_y[:-1])
+    reach = (keep_out.radius_mm or 0.0) * 10 + _SLACK
+    covered: NDArray[np.bool_] = far_x[:, None] ** 2 + far_y[None, :] ** 2 <= reach**2
+    return covered
 
 
 def _touched(keep_out: KeepOut, x_edges: Cells, y_edges: Cells) -> NDArray[np.bool_]:

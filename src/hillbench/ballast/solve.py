@@ -108,6 +108,7 @@ def solve(
     problem: Posed,
     deadline: Deadline | None = None,
     report: Callable[[Layout], None] = lambda _: None,
+    settled: Callable[[Level], None] = lambda _: None,
 ) -> Outcome:
     """Return the best layout, level by level: mass, window, height, number of pieces.
 
@@ -119,6 +120,8 @@ def solve(
         When to stop; never by default. What is then known is returned.
     report
         Called with the first layout and each better one; from another thread.
+    settled
+        Called with each level once its best value is proven.
 
     Notes
     -----
@@ -126,7 +129,7 @@ def solve(
     are not asked, since their answer would depend on a value that may still change.
     """
     search = _Search(problem, deadline or Deadline(), report)
-    levels = _levels(search)
+    levels = _levels(search, settled)
     layout = search.polish(search.best)
     if layout is not search.best:
         report(layout)
@@ -138,7 +141,7 @@ def solve(
     return Outcome(layout, tuple(rest))
 
 
-def _levels(search: _Search) -> list[LevelResult]:
+def _levels(search: _Search, told: Callable[[Level], None]) -> list[LevelResult]:
     results: list[LevelResult] = []
     settled = Settled()
     for level in Level:
@@ -150,6 +153,7 @@ def _levels(search: _Search) -> list[LevelResult]:
             results.append(_result(search, level, search.settle(level, settled)))
         if not results[level].proven:
             return results
+        told(level)
         settled = settled.after(level, results[level].value)
     return results
 
