@@ -59,7 +59,7 @@ def _notes_on_energy(run: Run) -> Iterator[str]:
     total = sum(losses.values())
     if total > 0.0 and losses["walls"] > 0.4 * total:
         yield (
-            f"{100.0 * losses['walls'] / total:.0f} % of all that is lost goes into the walls of the bends."
-            " A car that rolls straight and smooth walls are worth more than the last polish of"
+            f"{100.0 * losses['walls'] / total:.0f} % of all that is lost goes into the walls of the"
+            " bends. A car that rolls straight and smooth walls are worth more than the last polish of"
             " the axles."
         )
