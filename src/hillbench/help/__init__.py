@@ -17,6 +17,7 @@ PAGES: Final = (
     "opening-and-closing",
     "timing",
     "clock",
+    "what-to-try-next",
     "what-the-numbers-mean",
 )
 """Names of the pages, in the order they are read."""
