@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from hillbench.coasting.car import Car
 from hillbench.coasting.losses import Losses
 from hillbench.coasting.run import coast
 from hillbench.coasting.track import SlopePoint, Track
+from hillbench.timing.compare import compare
+from hillbench.timing.run import TimedRun
 
 
 def warm_up() -> None:
-    """Compute a small run, so that compiled kernels are in memory and in the cache."""
+    """Compute a small run and compare two cars, so that what both need is in memory."""
     car = Car(
         mass_g=35.0,
         wheelbase_mm=40.0,
@@ -19,3 +23,5 @@ def warm_up() -> None:
         axle_diameter_mm=1.0,
     )
     coast(Track(finish_at_m=1.0, slope_points=(SlopePoint(0.0, 10.0),)), car, Losses())
+    runs = [TimedRun(car, time_s) for car, time_s in (("A", 1.0), ("B", 1.1), ("A", 1.02))]
+    compare(runs, np.random.default_rng(0))
