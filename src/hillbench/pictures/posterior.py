@@ -63,7 +63,7 @@ def posterior_picture(
     roomy = width_px >= ROOMY_PX
     row_px = _ROW_PX if roomy else _NARROW_ROW_PX
     marks = [
-        drawing.box(4.0, 12.0, 22.0, 6.0, "hill"),
+        drawing.box(4.0, 12.0, 22.0, 6.0, "bend"),
         drawing.words(32.0, 19.0, "believed before", "words-quiet"),
         drawing.box(150.0, 10.0, 22.0, 10.0, "fill-accent"),
         drawing.words(178.0, 19.0, "known after, 90 %", "words-quiet"),
@@ -101,7 +101,7 @@ def _row_marks(row: PosteriorRow, top: float, width_px: int, roomy: bool) -> lis
     return [
         drawing.words(4.0, text_y, row.words, "words" if row.known else "words-quiet"),
         drawing.words(width_px - 6.0, text_y, figures, "words-quiet", anchor="end"),
-        _bar(x, row.before, middle, 6.0, "hill", "before"),
+        _bar(x, row.before, middle, 6.0, "bend", "before"),
         _bar(x, row.after, middle, 10.0, after, "after"),
         drawing.dot(x(row.after[1]), middle),
     ]

@@ -64,6 +64,8 @@ class TrackRecord:
         Where it stands and how warm it is there; None where not known.
     created_at, changed_at, removed_at
         UTC; `removed_at` is None while the track is in use.
+    version_at
+        When it became what it is in this version, UTC.
     """
 
     id: int
@@ -79,6 +81,7 @@ class TrackRecord:
     temperature_c: float | None
     created_at: datetime
     changed_at: datetime
+    version_at: datetime
     removed_at: datetime | None = None
 
 

@@ -156,5 +156,6 @@ def _record(row: TrackRow, version: TrackVersionRow) -> TrackRecord:
         temperature_c=state.temperature_c,
         created_at=row.created_at,
         changed_at=row.changed_at,
+        version_at=version.created_at,
         removed_at=row.removed_at,
     )

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from hillbench.fitting.advice import Advice
+from hillbench.fitting.change import Change
 from hillbench.fitting.ellipse_sampler import Progress
+from hillbench.fitting.evidence import Setup
 from hillbench.fitting.information import Expected
+from hillbench.fitting.prior import BEARING_MEDIANS
+from hillbench.fitting.suggestion import suggest_changes
 from hillbench.usecases.advise_file import AdviceQuestion, advice_answer, run_advice
 from hillbench.usecases.fit_track import fields_of
 from hillbench.usecases.gather_runs import Gathered
 from hillbench.usecases.tell_fit import tell_notes
+
+SCALE_GUARD_G: Final = 0.05
+"""Kept below the limit of the class for the sake of the scale, g: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +99,8 @@ def advise_car(
         cg_ahead_of_rear_axle_mm=setup.car.cg_ahead_of_rear_axle_mm,
         target_time_s=wish.target_time_s,
         mass_limit_g=wish.mass_limit_g,
+        scale_guard_g=SCALE_GUARD_G,
+        changes=_changes(gathered, setup, wish),
     )
     advised = run_advice(question, progress)
     found = advised.found
@@ -108,3 +118,9 @@ def advise_car(
         ),
         run_count=sum(run.car_id == car_id for run in gathered.runs),
     )
+
+
+def _changes(gathered: Gathered, setup: Setup, wish: Wish) -> tuple[Change, ...]:
+    """Return the usual changes, but none back to a state of the bearings that is over."""
+    usual = suggest_changes(gathered.evidence, setup, wish.mass_limit_g, SCALE_GUARD_G)
+    return tuple(one for one in usual if one.state is None or one.state in BEARING_MEDIANS)

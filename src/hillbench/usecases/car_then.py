@@ -92,7 +92,7 @@ class CarHistory:
         weighing = _in_force(self.weighings, moment)
         mass = None if weighing is None else weighing.estimate()
         if mass is not None:
-            measured["mass_g"] = mass.value
+            measured["mass_g"] = round(mass.value, 2)
         car = describe_readings(self.record, measured, mass).car
         _require(self.record, car)
         state = AS_IT_IS

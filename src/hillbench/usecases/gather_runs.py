@@ -241,7 +241,7 @@ def _notes(
     newest = versions[0].record
     if track.number != newest.number and number is None:
         yield (
-            f"The track was edited on {newest.created_at.day} {newest.created_at:%b %Y} and no "
+            f"The track was edited on {newest.version_at.day} {newest.version_at:%b %Y} and no "
             "run was timed on it since: all this is for the hill as it was before."
         )
     others = sum(one.run_count for one in versions if one.record.number != track.number)

@@ -13,6 +13,7 @@ from hillbench.errors import NotFound
 from hillbench.fitting.finding import Knowledge
 from hillbench.fitting.information import Expected
 from hillbench.fitting.misfit import Residual
+from hillbench.fitting.readings import AS_IT_IS
 from hillbench.pictures.posterior import PosteriorRow, posterior_picture
 from hillbench.pictures.residual import residual_picture, residual_sentence
 from hillbench.records.bench_book import BenchBook
@@ -70,8 +71,8 @@ class MadeOfPage(Page):
         The fit; None before any run was timed there.
     versions, chosen
         Versions of the track with runs, newest first, and the number of the one shown.
-    run_count, car_count
-        Runs with a time that it rests on, and cars that made them.
+    car_count
+        Cars that ran there.
     hill, loads, rest
         Pictures of what was believed before and is known now: of the hill, of the load loss of
         each car, of the rest of each car; None without any.
@@ -96,7 +97,6 @@ class MadeOfPage(Page):
     made: MadeOf | None
     versions: tuple[VersionRuns, ...]
     chosen: int
-    run_count: int
     car_count: int
     hill: Pictured | None
     loads: Pictured | None
@@ -145,7 +145,6 @@ def _empty_page(gathered: Gathered) -> MadeOfPage:
         made=None,
         versions=_versions(gathered),
         chosen=gathered.track.number,
-        run_count=0,
         car_count=0,
         hill=None,
         loads=None,
@@ -167,6 +166,7 @@ def _page(book: BenchBook, gathered: Gathered, made: MadeOf) -> MadeOfPage:
     hill = tell_unknowns(answer.unknowns, HILL)
     cars = tell_unknowns(answer.unknowns, CARS)
     loads = [one for one in answer.unknowns if one.name == "load_loss"]
+    loads.sort(key=lambda one: one.median)
     rest = [one for name in CARS[1:] for one in answer.unknowns if one.name == name]
     by_stretch, by_mass = answer.residuals_by_stretch, answer.residuals_by_mass
     return MadeOfPage(
@@ -176,7 +176,6 @@ def _page(book: BenchBook, gathered: Gathered, made: MadeOf) -> MadeOfPage:
         made=made,
         versions=_versions(gathered),
         chosen=gathered.track.number,
-        run_count=answer.statistics.runs,
         car_count=len({run.car_id for run in gathered.runs}),
         hill=_beliefs([one for one in answer.unknowns if one.name in HILL], "hill", with_owner=""),
         loads=_beliefs(loads, "loads", with_owner="alone"),
@@ -205,7 +204,7 @@ def _beliefs(unknowns: list[UnknownAnswer], key: str, *, with_owner: str) -> Pic
 
 
 def _row(one: UnknownAnswer, with_owner: str) -> PosteriorRow:
-    owner = one.owner.removesuffix(", as it is")
+    owner = one.owner.removesuffix(f", {AS_IT_IS}")
     words = UNKNOWN_WORDS[one.name]
     words = f"{words[:1].upper()}{words[1:]}"
     told = {"": words, "alone": owner, "too": f"{owner}: {UNKNOWN_WORDS[one.name]}"}
