@@ -5,19 +5,28 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate
+from scipy.special import ndtr
 
 from hillbench.fitting import prior
 from hillbench.fitting.coordinates import Coordinates
 from hillbench.fitting.layout import Layout
 
-LAYOUT = Layout((prior.wall_friction(), prior.steady_drag_mn("A"), prior.bad_rate()), {})
+LAYOUT = Layout(
+    (
+        prior.wall_friction(),
+        prior.steady_drag_mn("A"),
+        prior.bad_rate(),
+        prior.bearing_load_exponent(),
+    ),
+    {},
+)
 COORDINATES = Coordinates.of(LAYOUT)
 SCORE = st.floats(-4.0, 4.0)
 
 
-@given(SCORE, SCORE, SCORE)
-def test_scores_come_back(first: float, second: float, third: float) -> None:
-    scores = np.array([[first, second, third]])
+@given(SCORE, SCORE, SCORE, SCORE)
+def test_scores_come_back(first: float, second: float, third: float, fourth: float) -> None:
+    scores = np.array([[first, second, third, fourth]])
     assert COORDINATES.scores(COORDINATES.points(scores)) == pytest.approx(scores, abs=1e-9)
 
 
@@ -34,14 +43,28 @@ def test_prior_keeps_all_probability() -> None:
     )
 
 
+def test_an_even_prior_stays_even() -> None:
+    """du/dy of the way over the score's density: the coordinate's density integrates to 1."""
+    one = Coordinates.of(Layout((prior.bearing_load_exponent(),), {}))
+
+    def density(y: float) -> float:
+        return float(np.exp(one.log_prior(np.array([[y]]))[0]))
+
+    below, whole = (
+        integrate.quad(density, -3.0, end, limit=400, points=[0.0, 0.25])[0] for end in (0.25, 4.0)
+    )
+    assert whole == pytest.approx(1.0, abs=1e-6)
+    assert float(ndtr(one.scores(np.array([[0.25]]))[0, 0])) == pytest.approx(below, abs=1e-6)
+
+
 def test_slopes_of_the_prior() -> None:
     from scipy.differentiate import jacobian
 
-    point = COORDINATES.points(np.array([[0.3, -1.2, 0.7]]))[0]
+    point = COORDINATES.points(np.array([[0.3, -1.2, 0.7, 1.1]]))[0]
     gradient, precision = COORDINATES.prior_slopes(point)
 
     def density(x: np.ndarray) -> np.ndarray:
-        flat = x.reshape(3, -1).T
+        flat = x.reshape(4, -1).T
         return COORDINATES.log_prior(flat).reshape(x.shape[1:])
 
     assert gradient == pytest.approx(jacobian(density, point).df, rel=1e-4, abs=1e-6)

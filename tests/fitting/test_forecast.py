@@ -98,8 +98,8 @@ def test_impossible_changes_are_told() -> None:
     wrong = Change("x", mass_g=-1.0, drag_area_factor=0.0, steer_deg=-2.0, minutes=-1.0)
     places = [problem.where for problem in check_change(wrong, SETUP, "changes[0]")]
     assert places == [
-        "changes[0].mass_g", "changes[0].wheel_mass_g", "changes[0].drag_area_factor", "changes[0].steer_deg",
-        "changes[0].minutes",
+        "changes[0].mass_g", "changes[0].wheel_mass_g", "changes[0].drag_area_factor",
+        "changes[0].steer_deg", "changes[0].minutes",
     ]  # fmt: skip
 
 

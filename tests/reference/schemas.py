@@ -11,9 +11,11 @@ from pathlib import Path
 from pydantic import TypeAdapter
 
 from hillbench.records.bench_file import BenchFile
+from hillbench.usecases.advise_file import AdviceAnswer, AdviceQuestion
 from hillbench.usecases.coast_file import CoastAnswer, CoastQuestion
 from hillbench.usecases.compare_file import CompareAnswer
 from hillbench.usecases.draw_heats import HeatsAnswer
+from hillbench.usecases.fit_file import FitAnswer, FitQuestion
 from hillbench.usecases.gain_file import GainAnswer
 from hillbench.usecases.order_file import OrderAnswer
 from hillbench.usecases.question import model_of
@@ -34,6 +36,10 @@ def schemas() -> dict[str, str]:
         "heats-answer.schema.json": TypeAdapter(HeatsAnswer).json_schema(mode="serialization"),
         "formats-answer.schema.json": TypeAdapter(FormatsAnswer).json_schema(mode="serialization"),
         "thread-answer.schema.json": TypeAdapter(ThreadAnswer).json_schema(mode="serialization"),
+        "fit-question.schema.json": model_of(FitQuestion).model_json_schema(),
+        "fit-answer.schema.json": TypeAdapter(FitAnswer).json_schema(mode="serialization"),
+        "advise-question.schema.json": model_of(AdviceQuestion).model_json_schema(),
+        "advise-answer.schema.json": TypeAdapter(AdviceAnswer).json_schema(mode="serialization"),
         "bench-export.schema.json": BenchFile.model_json_schema(),
     }
     draft = "https://json-schema.org/draft/2020-12/schema"

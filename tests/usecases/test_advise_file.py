@@ -1,0 +1,63 @@
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from hillbench.errors import InvalidInput
+from hillbench.usecases.advise_file import (
+    AdviceAnswer,
+    advice_answer,
+    read_advice_question,
+    run_advice,
+)
+from tests.usecases.fit_text import advice_bundle
+
+
+def _answer(**more: Any) -> AdviceAnswer:
+    return advice_answer(run_advice(read_advice_question(json.dumps(advice_bundle(**more)))))
+
+
+def test_the_usual_changes_are_ranked_with_their_sentences() -> None:
+    answer = _answer()
+    names = [one.name for one in answer.advice]
+    assert "add weight up to 56.95 g" in names
+    assert any("graphite" in name for name in names)
+    assert any(" and " in name for name in names)
+    assert answer.time_s == pytest.approx(9.06, abs=0.1)
+    for one in answer.advice:
+        assert one.probability_target is not None
+        assert one.verdict in one.sentence or one.verdict == "makes it slower"
+    assert answer.readings[0].share_left <= answer.readings[-1].share_left
+    assert answer.readings_about in names
+
+
+def test_own_changes_with_their_price() -> None:
+    changes = [
+        {"name": "light wheels", "wheel_mass_g": 0.5, "minutes": 40.0, "cost": 6.5},
+        {"name": "too much lead", "mass_g": 60.0},
+    ]
+    answer = _answer(changes=changes, pairs=False)
+    by_name = {one.name: one for one in answer.advice}
+    assert by_name["too much lead"].verdict == "not legal"
+    assert by_name["light wheels"].minutes == 40.0
+    assert by_name["light wheels"].legal is True
+    assert answer.advice[-1].name == "too much lead"
+
+
+def test_nothing_worth_it_is_said() -> None:
+    changes = [{"name": "polish the badge", "drag_area_factor": 0.999}]
+    answer = _answer(changes=changes)
+    assert answer.sentence == "None of these changes is worth the work."
+    assert answer.advice[0].verdict == "not worth it"
+
+
+def test_a_car_that_does_not_exist_and_wrong_numbers_are_told() -> None:
+    with pytest.raises(InvalidInput, match="advised_car"):
+        _answer(advised_car="Nobody")
+    wrong = [{"name": "x", "mass_g": -2.0}]
+    with pytest.raises(InvalidInput) as caught:
+        _answer(changes=wrong, target_time_s=-1.0)
+    places = [problem.where for problem in caught.value.problems]
+    assert places[:2] == ["target_time_s", "changes[0].mass_g"]
