@@ -84,20 +84,18 @@ def read_runs(
     questions: list[Problem] = []
     before: list[str] | None = None
     for number, cells in rows[1:] if columns.has_heading else rows:
+        repeated, before = cells == before, cells
         try:
             run = _read_row(number, cells, columns)
         except InvalidInput as invalid:
             problems.extend(invalid.problems)
-        else:
-            doubt = _doubled(run, runs) if cells == before else None
-            if doubt is None:
-                runs.append(run)
-            else:
-                problem, sure = doubt
-                (problems if sure else questions).append(problem)
-                if not sure:
-                    runs.append(run)
-        before = cells
+            continue
+        doubt = _doubled(run, runs) if repeated else None
+        if doubt is not None:
+            problem, sure = doubt
+            (problems if sure else questions).append(problem)
+        if doubt is None or not sure:
+            runs.append(run)
     kept, far = (runs, []) if confirmed else _set_far_aside(runs)
     return Reading(tuple(kept), tuple(problems) + tuple(far), tuple(questions), columns)
 
