@@ -23,7 +23,7 @@ MADE_OF = "/tracks/1/made-of"
 def ready(client: CheckedClient, address: str) -> str:
     """Return a page once its fit is done."""
     for _ in range(300):
-        text = client.get(address).text
+        text: str = client.get(address).text
         if 'id="fit-progress"' not in text:
             return text
         time.sleep(0.2)
