@@ -77,7 +77,7 @@ def test_a_spin_down_tells_bearings_and_rolling_apart() -> None:
     rng = np.random.default_rng(5)
     runs = make_runs(GATED, TRUTH, 10, rng, (None, 47.0))
     # k r_w² ω0/(g r_a t) = 0.18 with k = 1/2: t = 1.78 s from 20 turns a second.
-    spin = SpinTest("Mustard", 20.0, 1.78, state="dry", stop_time_s_uncertainty=0.05)
+    spin = SpinTest("Mustard", 20.0, 1.78, state="dry", stop_time_uncertainty_s=0.05)
     found = _by_name(fit(evidence(GATED, TRUTH, runs, spin_downs=(spin,)), rng))
     assert found["bearing_friction"].knowledge is Knowledge.KNOWN
     assert found["bearing_friction"].low < 0.18 < found["bearing_friction"].high

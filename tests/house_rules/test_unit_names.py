@@ -55,13 +55,22 @@ UNITS = {
     *("mm2", "cm2", "m2", "s", "ms", "hpa", "pa", "c", "k", "deg", "rad", "percent"),
     *("mn", "n", "j", "mj", "kelvin", "pascal", "day", "days", "year", "years"),
 }
-COMPOUND = re.compile(r"_(m_s|m_s2|1_m|kg_m3|g_cm3|rad_s|1_s2|n_mm|g_mm2|kg_m2|1_m2|n_m)$")
+COMPOUND = re.compile(
+    r"_(m_s|m_s2|1_m|kg_m3|g_cm3|rad_s|1_s2|n_mm|g_mm2|kg_m2|1_m2|n_m|s_per_run)$"
+)
 # Dimensionless although the name holds such a word, or not a quantity at all.
 WITHOUT_UNIT = {
     "drag_coefficient": "a ratio",
     "wheel_inertia_factor": "a ratio",
     "pressure_ratio": "a ratio",
     "steady_drag": "a part of an energy budget, whose class says mJ",
+    "drag_area_factor": "a ratio",
+    "drag_area_spread": "of a logarithm",
+    "log_density": "of probability",
+    "weight": "of a reading in a mean, not of a car",
+    "rest_weight": "of an aim against another",
+    "time": "the number of a column",
+    "width": "how many columns",
     "half_width": "of an interval of any quantity, in that quantity's own unit",
     "speed_2": "a square; (m/s)² makes no readable suffix",
     "lift_speed_2": "the same",

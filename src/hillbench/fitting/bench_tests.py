@@ -80,7 +80,7 @@ def _read_spin(evidence: Evidence, number: int, test: SpinTest) -> SpinReading:
         Estimate(car.wheel_diameter_mm, test.wheel_diameter_uncertainty_mm),
         Estimate(car.axle_diameter_mm, test.axle_diameter_uncertainty_mm),
         Estimate(test.start_turns_per_s, test.start_turns_per_s_uncertainty),
-        Estimate(test.stop_time_s, test.stop_time_s_uncertainty),
+        Estimate(test.stop_time_s, test.stop_time_uncertainty_s),
         turns,
     )
     with _at(f"spin_downs[{number}]", "spin_down"):

@@ -27,7 +27,7 @@ _NOT_NEGATIVE: Final = {
     "coast_outs": ("entry_speed_uncertainty_m_s", "level_uncertainty_deg"),
     "spin_downs": (
         "start_turns_per_s_uncertainty",
-        "stop_time_s_uncertainty",
+        "stop_time_uncertainty_s",
         "turns_uncertainty",
         "wheel_inertia_factor_uncertainty",
         "axle_diameter_uncertainty_mm",
@@ -130,17 +130,21 @@ def _check_order(place: str, run: TimedRun, evidence: Evidence) -> Iterator[Prob
         before = time
 
 
+def _check_signs(kind: str, place: str, reading: object) -> Iterator[Problem]:
+    for name in _POSITIVE[kind]:
+        value = getattr(reading, name)
+        if not value > 0.0:
+            yield Problem(f"{place}.{name}", f"{value:g}", "more than 0")
+    for name in _NOT_NEGATIVE[kind]:
+        value = getattr(reading, name)
+        if not value >= 0.0:
+            yield Problem(f"{place}.{name}", f"{value:g}", "0 or more")
+
+
 def _check_tests(evidence: Evidence) -> Iterator[Problem]:
-    for kind, names in _POSITIVE.items():
+    for kind in _POSITIVE:
         for number, reading in enumerate(getattr(evidence, kind)):
-            for name in names:
-                value = getattr(reading, name)
-                if not value > 0.0:
-                    yield Problem(f"{kind}[{number}].{name}", f"{value:g}", "more than 0")
-            for name in _NOT_NEGATIVE[kind]:
-                value = getattr(reading, name)
-                if not value >= 0.0:
-                    yield Problem(f"{kind}[{number}].{name}", f"{value:g}", "0 or more")
+            yield from _check_signs(kind, f"{kind}[{number}]", reading)
     for number, coast_out in enumerate(evidence.coast_outs):
         speed = coast_out.entry_speed_m_s
         if speed is not None and not 0.0 < speed <= 50.0:

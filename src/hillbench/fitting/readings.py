@@ -89,7 +89,7 @@ class SpinTest:
         Name of the car.
     start_turns_per_s, start_turns_per_s_uncertainty
         Speed of the wheel when the watch is started, turns a second.
-    stop_time_s, stop_time_s_uncertainty
+    stop_time_s, stop_time_uncertainty_s
         From then until it stands, s.
     turns, turns_uncertainty
         Turns made in that time; null where they were not counted.
@@ -106,7 +106,7 @@ class SpinTest:
     stop_time_s: float
     turns: float | None = None
     start_turns_per_s_uncertainty: float = 0.0
-    stop_time_s_uncertainty: float = 0.0
+    stop_time_uncertainty_s: float = 0.0
     turns_uncertainty: float = 0.0
     wheel_inertia_factor_uncertainty: float = 0.05
     axle_diameter_uncertainty_mm: float = 0.02

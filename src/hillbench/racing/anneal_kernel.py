@@ -183,10 +183,9 @@ def _overlaps(blocks: Ints, i: int, j: int) -> int:
     """Return how many cars two heats share with the heats beside them."""
     found = 0
     for h in (i, j):
-        for other in (h - 1, h + 1):
-            if 0 <= other < blocks.shape[0]:
-                for car in range(blocks.shape[1]):
-                    found += blocks[h, car] * blocks[other, car]
+        for other in range(max(h - 1, 0), min(h + 2, blocks.shape[0]), 1):
+            for car in range(blocks.shape[1] if other != h else 0):
+                found += blocks[h, car] * blocks[other, car]
     return found
 
 

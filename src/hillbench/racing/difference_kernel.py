@@ -40,8 +40,8 @@ def _restart(count: Ints, blocks: Ints) -> int:
         block[:] = np.random.permutation(cars)[:lanes]  # noqa: NPY002 (compiled code has no other)
         for p in range(lanes):
             for q in range(lanes):
-                if p != q:
-                    cost += _count_pair(count, (block[p] - block[q]) % cars, 1)
+                # A place and itself differ by nothing; that is no pair.
+                cost += _count_pair(count, (block[p] - block[q]) % cars, 1) if p != q else 0
     return cost
 
 

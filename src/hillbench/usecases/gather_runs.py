@@ -200,7 +200,7 @@ def _spin(known: KnownCar, state: str, friction: float, gravity_m_s2: float) -> 
         car=known.name,
         start_turns_per_s=_SPIN_TURNS_PER_S,
         stop_time_s=stop_time_s,
-        stop_time_s_uncertainty=_SPIN_SPREAD * stop_time_s,
+        stop_time_uncertainty_s=_SPIN_SPREAD * stop_time_s,
         state=state,
     )
 
