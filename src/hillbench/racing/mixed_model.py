@@ -10,7 +10,6 @@ from typing import Final
 
 import numpy as np
 import numpy.typing as npt
-from scipy.linalg import cho_solve
 from scipy.optimize import minimize
 from scipy.sparse import csr_array, hstack
 
@@ -85,12 +84,7 @@ class _Equations:
         self, observed: Floats, columns: Floats, groups: Sequence[Group], weight: Floats
     ) -> None:
         count = len(observed)
-        rows = np.arange(count)
-        parts = [csr_array(columns)] + [
-            csr_array((np.ones(count), (rows, group.level)), shape=(count, group.levels))
-            for group in groups
-        ]
-        self.design = csr_array(hstack(parts))
+        self.design = _design(columns, groups)
         weighted = csr_array(self.design.multiply(weight[:, None]))
         self.product = (self.design.T @ weighted).toarray()
         self.right = weighted.T @ observed
@@ -102,15 +96,17 @@ class _Equations:
     def scale(self, ratios: Floats) -> Floats:
         return np.concatenate([np.ones(self.columns), ratios[self.owner]])
 
-    def factor(self, ratios: Floats) -> tuple[Floats, Floats]:
-        """Return the Cholesky factor of the equations and their solution, both scaled."""
+    def solve(self, ratios: Floats) -> tuple[Floats, Floats, float]:
+        """Return inverse and solution of the scaled equations, and the log determinant."""
         scale = self.scale(ratios)
         matrix = scale[:, None] * self.product * scale
         effects = np.arange(self.columns, len(scale))
         matrix[effects, effects] += 1.0
-        lower = np.linalg.cholesky(matrix)
-        solution = cho_solve((lower, True), scale * self.right, check_finite=False)
-        return lower, solution
+        # NumPy's algebra only: SciPy's would bring threads of its own, and the two pools wait
+        # for each other. The unit diagonal keeps the inverse well conditioned.
+        inverse = np.linalg.inv(matrix)
+        logarithm = 2.0 * float(np.log(np.diag(np.linalg.cholesky(matrix))).sum())
+        return inverse, inverse @ (scale * self.right), logarithm
 
     def left(self, ratios: Floats, solution: Floats) -> float:
         """Return the penalised sum of squares that the solution leaves."""
@@ -118,13 +114,12 @@ class _Equations:
 
     def criterion(self, ratios: Floats, floor: float) -> tuple[float, Floats]:
         """Return the restricted deviance and its slope in the ratios."""
-        lower, solution = self.factor(ratios)
+        inverse, solution, logarithm = self.solve(ratios)
         scale = self.scale(ratios)
         free = self.count - self.columns
         left = max(self.left(ratios, solution) + floor, 1e-300)
-        value = 2.0 * float(np.log(np.diag(lower)).sum()) - self.log_weight
+        value = logarithm - self.log_weight
         value += free * (1.0 + math.log(2.0 * math.pi * left / free))
-        inverse = cho_solve((lower, True), np.eye(len(scale)), check_finite=False)
         through = self.product * scale
         # d log|M| = 2 tr(E P S M⁻¹), d left = -2 x·E (r - P S x), E picking the group.
         logs = 2.0 * np.einsum("ij,ji->i", through, inverse)
@@ -132,6 +127,44 @@ class _Equations:
         each = (logs + free / left * squares)[self.columns :]
         slope = np.bincount(self.owner, each, minlength=len(ratios))
         return value, slope.astype(np.float64)
+
+
+def _design(columns: Floats, groups: Sequence[Group]) -> csr_array[np.float64]:
+    count = len(columns)
+    rows = np.arange(count)
+    parts = [csr_array(columns)] + [
+        csr_array((np.ones(count), (rows, group.level)), shape=(count, group.levels))
+        for group in groups
+    ]
+    return csr_array(hstack(parts))
+
+
+def posterior_at(
+    observed: Floats, groups: Sequence[Group], group_sd: Sequence[float], variance: Floats
+) -> tuple[Floats, Floats]:
+    """Return a mean and all effects, and their covariance, the spreads taken as known.
+
+    Parameters
+    ----------
+    observed
+        Observations, shape (n,).
+    groups
+        The groups.
+    group_sd
+        Standard deviation of the effects of each, above 0.
+    variance
+        Of each observation, shape (n,).
+    """
+    design = _design(np.ones((len(observed), 1)), groups)
+    weighted = csr_array(design.multiply(1.0 / variance[:, None]))
+    precision = (design.T @ weighted).toarray()
+    own = np.repeat(np.array(group_sd) ** -2.0, [group.levels for group in groups])
+    precision[np.arange(1, len(precision)), np.arange(1, len(precision))] += own
+    covariance = np.asarray(np.linalg.inv(precision))
+    middle = float(observed.mean())
+    effects = covariance @ (weighted.T @ (observed - middle))
+    effects[0] += middle
+    return effects, covariance
 
 
 def fit_mixed(
@@ -209,10 +242,9 @@ def _fit_at(
     rest: tuple[Floats, Floats, Floats, float],
 ) -> MixedFit:
     observed, shift, shifted, value = rest
-    lower, solution = equations.factor(ratios)
+    inverse, solution, _ = equations.solve(ratios)
     scale = equations.scale(ratios)
     variance = (equations.left(ratios, solution) + floor) / (equations.count - equations.columns)
-    inverse = cho_solve((lower, True), np.eye(len(scale)), check_finite=False)
     covariance = variance * scale[:, None] * inverse * scale
     coefficients = scale * solution
     ends = np.cumsum([equations.columns, *(group.levels for group in groups)])

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from hillbench.errors import InvalidInput, Problem
-from hillbench.racing.mixed_model import Floats, Group, MixedFit, fit_mixed
+from hillbench.racing.mixed_model import Floats, Group, MixedFit, fit_mixed, posterior_at
 
 DEGREES: Final = 4.0
 """Degrees of freedom of the t distribution of a run: a bad run counts little."""
@@ -18,11 +18,12 @@ DEGREES: Final = 4.0
 LIKELY_RATIO: Final = {"car": 2.0, "lane": 0.6, "heat": 0.4}
 """Most likely spread of cars, lanes and heats, as a ratio to the spread of a run."""
 
-_LOOPS: Final = 30
-_STEPS_A_LOOP: Final = 3
-_SETTLED: Final = 1e-3
+_LOOPS: Final = 20
+_STEPS_A_LOOP: Final = 2
+_SETTLED: Final = 0.01
 _DRAWS: Final = 20_000
 _REACH: Final = 1.6449
+_WIDE: Final = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,14 +166,18 @@ def rank_by_time(
     time_s = np.array([row.time_s for row in timed], dtype=np.float64)
     groups, names = _groups(timed)
     fit, weight = _fit_t(time_s, groups, resolution_s)
-    chances, deviations = _odds(fit, len(names["car"]), len(time_s), rng)
-    cars = dict(
-        zip(names["car"], zip(fit.effects[0], deviations, chances, strict=True), strict=True)
-    )
+    # Few lanes say little about how lanes scatter, so what is told of them is not drawn to 0.
     spreads = {group.name: sd for group, sd in zip(groups, fit.group_sd, strict=True)}
+    wide = [_WIDE * fit.residual_sd if name == "lane" else sd for name, sd in spreads.items()]
+    effects, covariance = posterior_at(
+        time_s, groups, wide, _run_variances(fit, weight, resolution_s)
+    )
+    car_s = effects[1 : 1 + len(names["car"])]
+    chances, deviations = _odds(car_s, covariance, len(time_s), rng)
+    cars = dict(zip(names["car"], zip(car_s, deviations, chances, strict=True), strict=True))
     return TimedResult(
-        _standings(rows, cars, float(fit.fixed[0])),
-        _lanes(fit, groups, names),
+        _standings(rows, cars, float(effects[0])),
+        _lanes(effects, covariance, groups, names),
         fit.residual_sd,
         spreads["car"],
         spreads.get("lane", 0.0),
@@ -233,16 +238,41 @@ def _fit_t(time_s: Floats, groups: Sequence[Group], resolution_s: float) -> tupl
     return fit, weight
 
 
-def _odds(fit: MixedFit, cars: int, runs: int, rng: np.random.Generator) -> tuple[Floats, Floats]:
-    """Return each car's probability to be the fastest, and the deviation of its effect, s."""
-    covariance = fit.covariance[1 : 1 + cars, 1 : 1 + cars]
+def _run_variances(fit: MixedFit, weight: Floats, resolution_s: float) -> Floats:
+    """Return the variance that each run has for the purpose of intervals, s².
+
+    The weights alone promise too much: they take the runs weighed down as known to be bad. So
+    the mean variance is that of an M-estimate, ψ² over the square of the mean slope of ψ, with
+    its correction for few runs (P. J. Huber, Robust Statistics, 1981, section 7.6).
+    """
+    count = len(weight)
+    used = float(weight @ fit.fitted_variance) / fit.residual_sd**2
+    # Residuals are smaller than errors by what the effects have taken up.
+    squares = (fit.residual / fit.residual_sd) ** 2 * count / max(count - used, 1.0)
+    pull = (DEGREES + 1.0) ** 2 * squares / (DEGREES + squares) ** 2
+    slope = (DEGREES + 1.0) * (DEGREES - squares) / (DEGREES + squares) ** 2
+    mean = max(float(slope.mean()), 0.3)
+    correction = 1.0 + min(used / count, 0.9) * float(slope.var()) / mean**2
+    variance = fit.residual_sd**2 * (correction / mean) ** 2 * float(pull.mean())
+    variance = max(variance, resolution_s**2 / 12.0)
+    found: Floats = variance * weight.mean() / weight
+    return found
+
+
+def _odds(
+    effects: Floats, whole: Floats, runs: int, rng: np.random.Generator
+) -> tuple[Floats, Floats]:
+    """Return each car's probability to be the fastest, and the deviation of its gap, s."""
+    cars = len(effects)
+    centre = np.eye(cars) - 1.0 / cars
+    covariance = centre @ whole[1 : 1 + cars, 1 : 1 + cars] @ centre
     values, vectors = np.linalg.eigh(covariance)
     root = vectors * np.sqrt(np.maximum(values, 0.0))
     # The spread of a run is an estimate too: t instead of normal.
     free = max(runs - cars, 1)
     stretch = np.sqrt(free / rng.chisquare(free, _DRAWS))
     noise = rng.standard_normal((_DRAWS, cars)) @ root.T * stretch[:, None]
-    fastest = np.argmin(fit.effects[0] + noise, axis=1)
+    fastest = np.argmin(effects + noise, axis=1)
     return np.bincount(fastest, minlength=cars) / _DRAWS, np.sqrt(np.diag(covariance))
 
 
@@ -271,7 +301,7 @@ def _standings(
 
 
 def _lanes(
-    fit: MixedFit, groups: Sequence[Group], names: dict[str, list[int]]
+    effects: Floats, covariance: Floats, groups: Sequence[Group], names: dict[str, list[int]]
 ) -> tuple[LaneEffect, ...]:
     if "lane" not in names:
         return ()
@@ -279,10 +309,10 @@ def _lanes(
     first = 1 + sum(group.levels for group in groups[:which])
     count = groups[which].levels
     centre = np.eye(count) - 1.0 / count
-    effects: npt.NDArray[np.float64] = centre @ fit.effects[which]
-    block = fit.covariance[first : first + count, first : first + count]
+    slower_s: npt.NDArray[np.float64] = centre @ effects[first : first + count]
+    block = covariance[first : first + count, first : first + count]
     reach = _REACH * np.sqrt(np.diag(centre @ block @ centre))
     return tuple(
         LaneEffect(lane, float(effect), float(effect - half), float(effect + half))
-        for lane, effect, half in zip(names["lane"], effects, reach, strict=True)
+        for lane, effect, half in zip(names["lane"], slower_s, reach, strict=True)
     )
