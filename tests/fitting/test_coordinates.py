@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -36,7 +38,8 @@ def test_prior_keeps_all_probability() -> None:
     spread = prior.steady_drag_mn("A").spread
 
     def density(y: float) -> float:
-        return float(np.exp(one.log_prior(np.array([[y]]))[0])) / spread / np.sqrt(2.0 * np.pi)
+        height = float(np.exp(one.log_prior(np.array([[y]]))[0]))
+        return height / spread / math.sqrt(2.0 * math.pi)
 
     assert integrate.quad(density, -60.0, 4e4, limit=400, points=[0.0, 20.0, 400.0])[0] == (
         pytest.approx(1.0, abs=1e-6)

@@ -100,8 +100,11 @@ class Coordinates:
         scores[:, self.bounded] = 0.0  # even: only the change of coordinates counts
         bent = points[:, self.numbers]
         change = log_expit(bent) - np.log(np.maximum(np.logaddexp(0.0, bent), 1e-300))
-        density: Floats = -0.5 * np.sum(scores**2, axis=1) + np.sum(change, axis=1)
-        return density + np.sum(_log_slope(points[:, self.bounded]), axis=1)
+        even = _log_slope(points[:, self.bounded])
+        density: Floats = (
+            np.sum(change, axis=1) + np.sum(even, axis=1) - 0.5 * np.sum(scores**2, axis=1)
+        )
+        return density
 
     def prior_slopes(self, point: Floats) -> tuple[Floats, Floats]:
         """Return gradient and negative Hessian of the log prior at one point."""

@@ -20,6 +20,7 @@ JUNK_SHARE: Final = 0.05
 _ROOT_2: Final = math.sqrt(2.0)
 _ROOT_TAU: Final = math.sqrt(2.0 * math.pi)
 _FAR: Final = 30.0
+_WORST: Final = 1.0 - 1e-12
 _WIDEST: Final = 20.0
 """With these ends the exponential below does not overflow; there its part is nil anyway."""
 
@@ -85,7 +86,7 @@ class Scatter:
         """
         deviation = self.deviation_s(run_scatter_s)
         # A long way has more places where something can happen.
-        bad = -np.expm1(self.share * np.log1p(-bad_rate)) * (1.0 - JUNK_RATE)
+        bad = -np.expm1(self.share * np.log1p(-np.minimum(bad_rate, _WORST))) * (1.0 - JUNK_RATE)
         z = np.clip(residual_s / deviation, -_FAR, None)
         clean = (1.0 - JUNK_RATE - bad) / (_ROOT_TAU * deviation) * np.exp(-0.5 * z**2)
         width = JUNK_SHARE * self.typical_s
