@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, Final
 from urllib.parse import urlencode
 
@@ -218,7 +218,8 @@ def _row(one: UnknownAnswer, with_owner: str) -> PosteriorRow:
 
 
 def _residuals(residuals: tuple[Residual, ...], key: str) -> Pictured:
-    return pictured(lambda width, name: residual_picture(residuals, width_px=width, key=name), key)
+    told = [replace(one, group=one.group.replace(f", {AS_IT_IS}", "")) for one in residuals]
+    return pictured(lambda width, name: residual_picture(told, width_px=width, key=name), key)
 
 
 def _readings(readings: tuple[Expected, ...]) -> tuple[ReadingLine, ...]:
