@@ -67,7 +67,7 @@ def points(meet: PlainMeet, heats: Sequence[Heat]) -> Ranking:
     return average_ranks(total)
 
 
-def single(meet: PlainMeet, _: Sequence[Heat]) -> Ranking:
+def single(meet: PlainMeet, _heats: Sequence[Heat]) -> Ranking:
     left = list(range(meet.field.cars))
     meet.dice.shuffle(left)
     rank = [1.0] * meet.field.cars
@@ -79,7 +79,7 @@ def single(meet: PlainMeet, _: Sequence[Heat]) -> Ranking:
     return rank
 
 
-def double_of_four(meet: PlainMeet, _: Sequence[Heat]) -> Ranking:
+def double_of_four(meet: PlainMeet, _heats: Sequence[Heat]) -> Ranking:
     a, b, c, d = meet.dice.sample(range(4), 4)
     w1, l1 = meet.duel(a, b)
     w2, l2 = meet.duel(c, d)
@@ -95,7 +95,7 @@ def double_of_four(meet: PlainMeet, _: Sequence[Heat]) -> Ranking:
     return rank
 
 
-def pairs(meet: PlainMeet, _: Sequence[Heat]) -> Ranking:
+def pairs(meet: PlainMeet, _heats: Sequence[Heat]) -> Ranking:
     wins = [0.0] * meet.field.cars
     for first in range(meet.field.cars):
         for second in range(first):

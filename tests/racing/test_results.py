@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import cache
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 
 from hillbench.errors import InvalidInput
@@ -25,7 +26,11 @@ def heats_of(cars: int) -> tuple[Heat, ...]:
 
 
 def meet(
-    cars_s: Sequence[float], seed: int, *, bad: float = 0.0, lanes_s: Sequence[float] = LANES_S
+    cars_s: Sequence[float] | npt.NDArray[np.float64],
+    seed: int,
+    *,
+    bad: float = 0.0,
+    lanes_s: Sequence[float] = LANES_S,
 ) -> list[HeatTime]:
     """Return one round on four lanes, the third of which is slow."""
     rng = np.random.default_rng(seed)
