@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import time
+from pathlib import Path
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -88,15 +90,20 @@ def test_the_heats_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert len(capsys.readouterr().err.splitlines()) == 2
 
 
-def test_the_formats_command(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_formats_command(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     words = ["formats", "--cars", "6", "--lanes", "2", "--meets", "200"]
     assert main([*words, "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
-    asked = compare_formats(Field(6, 2), meets=200)
+    asked = compare_formats(Field(6, 2), meets=200).answer
     assert answer["formats"][0]["fastest_wins"] == asked.formats[0].fastest_wins
     assert answer["field"]["cars"] == 6
     assert main(words) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == asked.sentence
     assert len(lines) == 2 + len(asked.formats)
+    drawing = tmp_path / "formats.svg"
+    assert main([*words, "--plot", str(drawing)]) == 0
+    text = "".join(ElementTree.parse(drawing).getroot().itertext())
+    assert all(one.name.split(",")[0].split()[0] in text for one in asked.formats)
+    assert f"{asked.formats[0].fastest_wins:.0%}" in text
     assert main(["formats", "--meets", "3"]) == 2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import AbstractContextManager, nullcontext
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -32,6 +33,9 @@ def formats(
         int | None, typer.Option("--meets", help="Invented meets for each format.")
     ] = None,
     seed: Annotated[int, typer.Option("--seed", min=0, help="Seed of the invented meets.")] = 64,
+    plot: Annotated[
+        Path | None, typer.Option("--plot", metavar="OUT.svg", help="Draw the formats as well.")
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
 ) -> None:
     """Say how often the fastest car would win with each format, and what it takes."""
@@ -53,12 +57,20 @@ def formats(
         heat_minutes=heat_minutes,
     )
     with _bar(shown=not as_json) as progress:
-        answer = compare_formats(field, seed, meets, progress)
+        studied = compare_formats(field, seed, meets, progress)
+    answer = studied.answer
+    if plot is not None:
+        from hillbench.cli.text_files import write_text
+        from hillbench.usecases.study_formats import formats_sheet
+
+        write_text(plot, formats_sheet(studied))
     if as_json:
         typer.echo(json.dumps(dataclasses.asdict(answer), allow_nan=False))
         return
     for line in _lines(answer):
         typer.echo(line)
+    if plot is not None:
+        typer.echo(f"Drawn in {plot}.")
 
 
 def _bar(*, shown: bool) -> AbstractContextManager[Callable[[int, int], None] | None]:

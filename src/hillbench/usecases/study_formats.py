@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hillbench.errors import InvalidInput, Problem
+from hillbench.pictures.formats import rank_error_picture, wins_picture
+from hillbench.pictures.report import sheet
 from hillbench.racing.field import Field
 from hillbench.racing.study import FormatFigures, meets_for, study_formats
 
@@ -64,12 +66,20 @@ class FormatsAnswer:
     formats: tuple[FormatAnswer, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Studied:
+    """Formats studied: the answer, and the figures that pictures are drawn from."""
+
+    answer: FormatsAnswer
+    figures: tuple[FormatFigures, ...]
+
+
 def compare_formats(
     field: Field,
     seed: int = 64,
     meets: int | None = None,
     progress: Callable[[int, int], None] | None = None,
-) -> FormatsAnswer:
+) -> Studied:
     """Return what each format that can be run would tell.
 
     Parameters
@@ -93,9 +103,21 @@ def compare_formats(
     count = meets or meets_for(field)
     rng = np.random.default_rng(seed)
     figures = study_formats(field, rng=rng, meets=count, progress=progress)
-    return FormatsAnswer(
-        _sentence(figures), field, count, tuple(_answer_of(one) for one in figures)
+    formats = tuple(_answer_of(one) for one in figures)
+    return Studied(FormatsAnswer(_sentence(figures), field, count, formats), figures)
+
+
+def formats_sheet(studied: Studied) -> str:
+    """Return a file of its own with the formats side by side, as SVG."""
+    sentence = studied.answer.sentence
+    parts = (
+        (
+            "Chance that the fastest car wins",
+            wins_picture(studied.figures, sentence, standalone=True),
+        ),
+        ("Errors of rank", rank_error_picture(studied.figures, sentence, standalone=True)),
     )
+    return sheet("What formats tell", sentence, parts)
 
 
 def _answer_of(one: FormatFigures) -> FormatAnswer:
