@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
-    from hillbench.usecases.study_formats import FormatsAnswer
+    from hillbench.usecases.study_formats import FormatsAnswer, Studied
 
 
 def formats(
@@ -39,9 +39,6 @@ def formats(
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
 ) -> None:
     """Say how often the fastest car would win with each format, and what it takes."""
-    import dataclasses
-    import json
-
     from hillbench.racing.field import Field
     from hillbench.usecases.study_formats import compare_formats
 
@@ -58,16 +55,22 @@ def formats(
     )
     with _bar(shown=not as_json) as progress:
         studied = compare_formats(field, seed, meets, progress)
-    answer = studied.answer
-    if plot is not None:
-        from hillbench.cli.text_files import write_text
-        from hillbench.usecases.study_formats import formats_sheet
+    _print(studied, plot, as_json=as_json)
 
+
+def _print(studied: Studied, plot: Path | None, *, as_json: bool) -> None:
+    import dataclasses
+    import json
+
+    from hillbench.cli.text_files import write_text
+    from hillbench.usecases.study_formats import formats_sheet
+
+    if plot is not None:
         write_text(plot, formats_sheet(studied))
     if as_json:
-        typer.echo(json.dumps(dataclasses.asdict(answer), allow_nan=False))
+        typer.echo(json.dumps(dataclasses.asdict(studied.answer), allow_nan=False))
         return
-    for line in _lines(answer):
+    for line in _lines(studied.answer):
         typer.echo(line)
     if plot is not None:
         typer.echo(f"Drawn in {plot}.")
