@@ -6,6 +6,8 @@ decomposition, Mathematical Programming 96 (2003) 33-60, doi:10.1007/s10107-003-
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -62,10 +64,17 @@ class Decomposition:
     ----------
     problem
         What is allowed.
+    fill
+        Share of the free area that pieces may take; below 1 nothing is proven, but plans are
+        found sooner.
+    most_tries
+        Counts tried at most.
     """
 
-    def __init__(self, problem: Posed) -> None:
+    def __init__(self, problem: Posed, fill: float = 1.0, most_tries: float = math.inf) -> None:
         self._problem = problem
+        self._most_tries = most_tries
+        self._fill = fill
         self._cuts = Cuts()
 
     def settle(
@@ -91,14 +100,15 @@ class Decomposition:
         bounded
             Called with each lower bound proven.
         """
-        master = Master(self._problem, level, settled)
+        master = Master(self._problem, level, settled, self._fill)
         for groups in self._cuts.unfit:
             master.forbid(groups)
         for counts in self._cuts.unborne:
             master.forbid_exactly(counts)
         best: Layout | None = None
         bound, salvaged = 0, False
-        while not deadline.is_over:
+        tries = itertools.count()
+        while not deadline.is_over and next(tries) < self._most_tries:
             found, counts, value = master.solve(deadline)
             if found is Found.NO:
                 return Verdict(Found.NO, 0, None)

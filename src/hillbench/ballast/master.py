@@ -24,6 +24,9 @@ Counts = dict[int, int]
 
 _Counted = tuple[Place, Any]
 
+_SCOUT_GAP = 0.02
+"""How near to the best the counts are to be where nothing is to be proven."""
+
 
 class Master:
     """The relaxed question of one level; cuts make it exact as far as needed.
@@ -36,6 +39,9 @@ class Master:
         What is to be least.
     settled
         Bounds of the levels before.
+    fill
+        Share of the free area that pieces may take; below 1 the answers are no bounds, but
+        more of them go in.
 
     Attributes
     ----------
@@ -51,12 +57,14 @@ class Master:
         Mass of the whole car.
     """
 
-    def __init__(self, problem: Posed, level: Level, settled: Settled) -> None:
+    def __init__(self, problem: Posed, level: Level, settled: Settled, fill: float = 1.0) -> None:
         from ortools.sat.python import cp_model
 
         self._problem = problem
         self.model = cp_model.CpModel()
+        self._value: Any = 0
         self._level = level
+        self._fill = fill
         self._at_least: dict[tuple[int, ...], dict[int, cp_model.IntVar]] = {}
         self.counts = [
             self.model.new_int_var(0, problem.kind(place).count, "") for place in problem.places
@@ -78,13 +86,20 @@ class Master:
         parameters.symmetry_level = 0
         parameters.cp_model_probing_level = 0
         parameters.use_lns = False
+        if self._fill < 1.0:
+            parameters.relative_gap_limit = _SCOUT_GAP
         status = deadline.solve(solver, self.model)
         if status == cp_model.INFEASIBLE:
             return Found.NO, {}, 0
         if status != cp_model.OPTIMAL:
             return Found.OPEN, {}, 0
         counts = {i: solver.value(n) for i, n in enumerate(self.counts) if solver.value(n)}
-        return Found.YES, counts, round(solver.objective_value)
+        bound = round(solver.objective_value)
+        if self._fill < 1.0:
+            return Found.YES, counts, bound
+        # Cuts only raise the bound: the next answer with this value is known to be best.
+        self.model.add(self._value >= bound)
+        return Found.YES, counts, bound
 
     def forbid(self, groups: Sequence[tuple[tuple[int, ...], int]]) -> None:
         """Forbid that every group of classes has at least its number of pieces at once."""
@@ -181,7 +196,7 @@ class Master:
                 * self.counts[i]
                 for i in inside
             ]
-            self.model.add(sum(areas) <= free_cells(problem, low, high))
+            self.model.add(sum(areas) <= int(self._fill * free_cells(problem, low, high)))
 
     def _support(self) -> None:
         """Let what lies on pieces have pieces of that height, and area enough, below it."""
@@ -222,7 +237,8 @@ class Master:
             model.add(self.outside <= settled.outside)
         if settled.high is not None:
             model.add(height <= settled.high)
-        model.minimize((band, self.outside, height, self._pieces)[self._level])
+        self._value = (band, self.outside, height, self._pieces)[self._level]
+        model.minimize(self._value)
 
     def _along(self, nominal_mg: int) -> None:
         """Let the moments that the classes can have reach the window."""

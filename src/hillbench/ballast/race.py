@@ -17,6 +17,12 @@ from hillbench.ballast.whole import Whole
 HEAD_START_S: Final = 1.0
 """How long the search by parts goes alone: building the whole model would slow it."""
 
+_FILLS: Final = (0.5, 0.4, 0.6, 0.45)
+"""Shares of the free area with which a first good plan is sought."""
+
+_TRIES: Final = 6
+"""Counts tried for each of them."""
+
 _LOOK_S: Final = 0.02
 """How often the deadline is looked at."""
 
@@ -106,7 +112,16 @@ class Race:
         return parts.settle(self._level, self._settled, deadline, self._keep, self._raise_bound)
 
     def _as_a_whole(self, deadline: Deadline) -> Verdict:
-        if self._over.wait(HEAD_START_S):
+        """Look for some good plan first, then prove in one model."""
+        if self._level is Level.HEIGHT and self._best is None:
+            for fill in _FILLS:
+                scout = Decomposition(self._problem, fill, _TRIES)
+                found = scout.settle(self._level, self._settled, deadline, self._keep)
+                if found.layout is not None or deadline.is_over:
+                    break
+        elif self._over.wait(HEAD_START_S):
+            return Verdict(Found.OPEN, 0, None)
+        if deadline.is_over:
             return Verdict(Found.OPEN, 0, None)
         whole = Whole(self._problem, self._level, self._settled)
         return whole.solve(deadline, self._keep, self._raise_bound)
