@@ -114,6 +114,7 @@ def _made(low: float, middle: float, high: float, **more: object) -> Forecast:
     [
         (_made(0.02, 0.05, 0.08), Verdict.WORTH_IT),
         (_made(-0.01, 0.05, 0.1), Verdict.PROBABLY),
+        (_made(0.02, 0.05, 0.08, rests_on_belief=True), Verdict.PROBABLY),
         (_made(-0.05, 0.005, 0.1), Verdict.UNSURE),
         (_made(-0.002, 0.001, 0.004), Verdict.NOT_WORTH_IT),
         (_made(-0.09, -0.05, -0.02), Verdict.SLOWER),

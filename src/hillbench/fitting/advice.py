@@ -30,6 +30,7 @@ class Verdict(StrEnum):
     STALLS = "may not finish"
 
 
+_HOPEFUL: Final = frozenset({Verdict.PROBABLY, Verdict.UNSURE})
 _ORDER: Final = {verdict: number for number, verdict in enumerate(Verdict)}
 
 
@@ -75,7 +76,8 @@ def advise(
     -----
     Worth it: at least a 95 % chance of gaining what matters. Not worth it: a 95 % chance of
     gaining less; slower, if the median then loses what matters. Probably: the median gains
-    what matters and the chance of any gain is at least 80 %. Else unsure. Equal verdicts go by
+    what matters and the chance of any gain is at least 80 %; also where all of that rests on
+    what is believed beforehand and not on readings. Else unsure. Equal verdicts go by
     the number of changes done together, then by the median gain.
     """
     advised = [_advice(one, aim, readings, matters_s) for one in forecasts]
@@ -95,7 +97,7 @@ def judge(forecast: Forecast, matters_s: float) -> Verdict:
     if low is None or middle is None or high is None:
         return Verdict.STALLS
     if low >= matters_s:
-        return Verdict.WORTH_IT
+        return Verdict.PROBABLY if forecast.rests_on_belief else Verdict.WORTH_IT
     if high < matters_s:
         return Verdict.SLOWER if middle <= -matters_s else Verdict.NOT_WORTH_IT
     faster = forecast.probability_faster or 0.0
@@ -111,6 +113,10 @@ def _advice(forecast: Forecast, aim: Aim, readings: Sequence[Expected], matters_
         parts.append(
             f"The chance that the typical time then reaches {aim.target_time_s:g} s is "
             f"{_percent(forecast.probability_target)}."
+        )
+    if forecast.rests_on_belief and verdict in _HOPEFUL:
+        parts.append(
+            "That rests on common practice, not on readings of this car: try it and time it."
         )
     price = _price(forecast)
     if price and verdict not in {Verdict.NOT_LEGAL, Verdict.SLOWER}:

@@ -15,11 +15,13 @@ from hillbench.fitting.change import Change
 from hillbench.fitting.evidence import Setup, measured_owners
 from hillbench.fitting.fit import Fit
 from hillbench.fitting.prediction import run_times
+from hillbench.fitting.readings import TRACK
 
 MOST_STALLED: Final = 0.05
 """Share of draws that may stall before a forecast is refused."""
 
 _STATE_SPREAD: Final = 0.3
+_BELIEVED: Final = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,9 @@ class Forecast:
     legal
         Whether the mass afterwards, with the scale's guard, is within the limit; null without
         a limit.
+    rests_on_belief
+        Whether the gain comes from what is believed beforehand (a lubrication that was never
+        measured, steer without runs that tell what it costs) and not from readings.
     """
 
     change: Change
@@ -57,6 +62,7 @@ class Forecast:
     probability_target: float | None
     probability_stalls: float
     legal: bool | None
+    rests_on_belief: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +106,13 @@ def forecast_changes(
     Intervals are those of the typical time: one run scatters more.
     """
     before = change_times(fit, setup, None)
-    return tuple(_forecast(before, change_times(fit, setup, c), setup, c, aim) for c in changes)
+    return tuple(
+        dataclasses.replace(
+            _forecast(before, change_times(fit, setup, change), setup, change, aim),
+            rests_on_belief=_rests_on_belief(fit, setup, change),
+        )
+        for change in changes
+    )
 
 
 def change_times(fit: Fit, setup: Setup, change: Change | None) -> Floats:
@@ -180,6 +192,16 @@ def _forecast(before: Floats, after: Floats, setup: Setup, change: Change, aim: 
         stalls,
         legal,
     )
+
+
+def _rests_on_belief(fit: Fit, setup: Setup, change: Change) -> bool:
+    after = change.applied_to(setup).owner
+    if after != setup.owner and after not in measured_owners(fit.evidence):
+        return True
+    scrub = fit.layout.places.get(("scrub_per_deg", TRACK))
+    if change.steer_deg is None or scrub is None:
+        return False
+    return float(np.std(fit.draws[:, scrub])) > _BELIEVED
 
 
 def _is_legal(setup: Setup, aim: Aim) -> bool | None:

@@ -18,6 +18,9 @@ from hillbench.pictures.trace import trace_picture
 
 _HEADLINE_PX: Final = 64.0
 _HEADLINE_SIZE_PX: Final = 20.0
+_BOLD: Final = 1.12
+"""How much wider bold words are."""
+
 _LINE_PX: Final = 28.0
 _CAPTION_PX: Final = 40.0
 _MARGIN_PX: Final = 24.0
@@ -62,7 +65,7 @@ def sheet(title: str, sentence: str, parts: Sequence[tuple[str, str]]) -> str:
     parts
         Caption of each picture and the picture, standing alone, from the top.
     """
-    lines = wrapped(sentence, WIDE_PX - 8.0, _HEADLINE_SIZE_PX)
+    lines = wrapped(sentence, WIDE_PX - 8.0, _BOLD * _HEADLINE_SIZE_PX)
     y = _HEADLINE_PX + (len(lines) - 1) * _LINE_PX
     body = [
         in_own_colours(words(4.0, 38.0 + number * _LINE_PX, line, "words-headline"))
