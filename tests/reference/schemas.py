@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pydantic import TypeAdapter
 
+from hillbench.ballast.task import BallastTask
 from hillbench.records.bench_file import BenchFile
 from hillbench.usecases.advise_file import AdviceAnswer, AdviceQuestion
 from hillbench.usecases.coast_file import CoastAnswer, CoastQuestion
@@ -18,6 +19,7 @@ from hillbench.usecases.draw_heats import HeatsAnswer
 from hillbench.usecases.fit_file import FitAnswer, FitQuestion
 from hillbench.usecases.gain_file import GainAnswer
 from hillbench.usecases.order_file import OrderAnswer
+from hillbench.usecases.plan_ballast import BallastAnswer
 from hillbench.usecases.question import model_of
 from hillbench.usecases.study_formats import FormatsAnswer
 from hillbench.usecases.thread_answer import ThreadAnswer
@@ -40,6 +42,8 @@ def schemas() -> dict[str, str]:
         "fit-answer.schema.json": TypeAdapter(FitAnswer).json_schema(mode="serialization"),
         "advise-question.schema.json": model_of(AdviceQuestion).model_json_schema(),
         "advise-answer.schema.json": TypeAdapter(AdviceAnswer).json_schema(mode="serialization"),
+        "ballast-question.schema.json": model_of(BallastTask).model_json_schema(),
+        "ballast-answer.schema.json": TypeAdapter(BallastAnswer).json_schema(mode="serialization"),
         "bench-export.schema.json": BenchFile.model_json_schema(),
     }
     draft = "https://json-schema.org/draft/2020-12/schema"

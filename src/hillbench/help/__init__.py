@@ -16,6 +16,7 @@ PAGES: Final = (
     "measuring-a-car",
     "placing-weight",
     "opening-and-closing",
+    "placing-weight",
     "timing",
     "clock",
     "what-to-try-next",
