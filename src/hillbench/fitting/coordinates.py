@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import log_expit, ndtr, ndtri
 
 from hillbench.coasting.result import Floats
 from hillbench.fitting.layout import Layout
@@ -96,6 +95,8 @@ class Coordinates:
 
     def log_prior(self, points: Floats) -> Floats:
         """Return the log prior density in these coordinates less its constant, shape (k,)."""
+        from scipy.special import log_expit
+
         scores = self.scores(points)
         scores[:, self.bounded] = 0.0  # even: only the change of coordinates counts
         bent = points[:, self.numbers]
@@ -117,6 +118,8 @@ class Coordinates:
 
 def _probit(way: Floats) -> Floats:
     """Return the score of an even unknown whose way between its bounds is bent at the ends."""
+    from scipy.special import ndtri
+
     low = _BEND * (np.logaddexp(0.0, way / _BEND) - np.logaddexp(0.0, (way - 1.0) / _BEND))
     # From the upper end the way is the same backwards, so both tails keep their digits.
     high = _BEND * (np.logaddexp(0.0, (1.0 - way) / _BEND) - np.logaddexp(0.0, -way / _BEND))
@@ -132,6 +135,8 @@ def _way(scores: Floats) -> Floats:
     With a = e^(y/w), c = e^(-1/w) and E = e^(u/w), u/w = ln((1 + a)/(1 + a c)) gives
     a = (E - 1)/(1 - E c).
     """
+    from scipy.special import ndtr
+
     low, high = ndtr(scores) / _BEND, ndtr(-scores) / _BEND
     # ln(E - 1) and ln(1 - E c), the latter with 1 - u in place of u.
     way: Floats = _BEND * (low + np.log(-np.expm1(-low)) - np.log(-np.expm1(-high)))
@@ -140,5 +145,7 @@ def _way(scores: Floats) -> Floats:
 
 def _log_slope(way: Floats) -> Floats:
     """Return ln du/dy of the bent way, s(y/w) s((1 - y)/w) (1 - e^(-1/w)) but for a constant."""
+    from scipy.special import log_expit
+
     slope: Floats = log_expit(way / _BEND) + log_expit((1.0 - way) / _BEND)
     return slope

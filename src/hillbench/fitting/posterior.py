@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.special import gammaln
 
 from hillbench.coasting.result import Floats
 
@@ -60,7 +59,8 @@ class StudentT:
     def log_density(self, points: Floats) -> Floats:
         """Return the log density at points, shape (k,)."""
         n, nu = len(self.centre), self.freedom
-        constant = gammaln((nu + n) / 2.0) - gammaln(nu / 2.0) - 0.5 * n * math.log(nu * math.pi)
+        constant = math.lgamma((nu + n) / 2.0) - math.lgamma(nu / 2.0)
+        constant -= 0.5 * n * math.log(nu * math.pi)
         constant -= float(np.sum(np.log(np.diag(self.root))))
         density: Floats = constant - 0.5 * (nu + n) * np.log1p(self.distance_2(points) / nu)
         return density

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.special import erfc
 
 from hillbench.coasting.result import Floats
 
@@ -103,5 +102,7 @@ def _delayed(z: Floats, ratio: Floats) -> Floats:
     With z the residual over the deviation s and ratio = s/τ, the exponentially modified normal
     density is exp(ratio²/2 - ratio z) erfc((ratio - z)/√2)/(2τ).
     """
+    from scipy.special import erfc
+
     density: Floats = 0.5 * np.exp(ratio * (0.5 * ratio - z)) * erfc((ratio - z) / _ROOT_2)
     return density

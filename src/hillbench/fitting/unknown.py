@@ -8,7 +8,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import log_ndtr, ndtr
 
 from hillbench.coasting.result import Floats
 
@@ -63,6 +62,8 @@ class Unknown:
 
     def values(self, scores: ArrayLike) -> Floats:
         """Return the unknown at some scores, in its unit."""
+        from scipy.special import log_ndtr, ndtr
+
         z = np.asarray(scores, dtype=np.float64)
         if self.shape is Shape.LOG_NORMAL:
             return self.centre * np.exp(self.spread * z)

@@ -57,9 +57,9 @@ def _notes_on_trials(scene: Scene) -> Iterator[str]:
 def _notes_on_energy(run: Run) -> Iterator[str]:
     losses = run.energy.losses()
     total = sum(losses.values())
-    if total > 0.0 and losses["walls"] > 0.4 * total:
+    share = losses["walls"] / total if total > 0.0 else 0.0
+    if share > 0.4:
         yield (
-            f"{100.0 * losses['walls'] / total:.0f} % of all that is lost goes into the walls of the"
-            " bends. A car that rolls straight and smooth walls are worth more than the last polish of"
-            " the axles."
+            f"{100.0 * share:.0f} % of what is lost goes into the walls of the bends. A car that"
+            " rolls straight and smooth walls are worth more than the last polish of the axles."
         )
