@@ -28,9 +28,11 @@ def demo(
 
     from hillbench.cli.bench_app import serve_bench
     from hillbench.demo.open_demo import open_demo
-    from hillbench.records.data_folder import data_folder
+    from hillbench.records.data_folder import data_folder, demo_folder
 
     folder = data_folder(settings_of(context).data_folder, os.environ)
+    if reset or not demo_folder(folder).exists():
+        typer.echo("Inventing the demo bench; this takes a few seconds, once.")
     opened = open_demo(folder, seed=seed, now=datetime.now(UTC), reset=reset)
     if opened.set_aside is not None:
         typer.echo(f"The demo bench as it was is kept in {opened.set_aside}.")
