@@ -7,6 +7,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from hillbench.coasting.track import Track
+from hillbench.timing.run import RunNote as RunNote  # noqa: PLC0414 (kept with a run here too)
 from hillbench.uncertainty import Estimate, repeated_reading
 
 
@@ -29,15 +30,6 @@ class Kind(StrEnum):
         """The kind as it is said in a sentence."""
         words = {Kind.TIMED_RUN: "run", Kind.IMPORT_RULE: "rule for reading times"}
         return words.get(self, str(self))
-
-
-class RunNote(StrEnum):
-    """How a timed run went."""
-
-    CLEAN = "clean"
-    SNAG = "snag"
-    OFF_TRACK = "off track"
-    NO_FINISH = "no finish"
 
 
 class TimedBy(StrEnum):

@@ -57,7 +57,7 @@ def timed_runs(
             lane=run.lane,
             outing=str(outing.id),
             order=start,
-            note=timed.RunNote(run.note),
+            note=run.note,
             row=run.number,
         )
         for run, start in zip(runs, starts_of(outing.plan, runs), strict=True)
@@ -118,7 +118,7 @@ def _earlier(run: TimedRun) -> timed.TimedRun:
         time_s=run.finish_time_s,
         lane=run.lane,
         outing=outing,
-        note=timed.RunNote(run.note),
+        note=run.note,
     )
 
 

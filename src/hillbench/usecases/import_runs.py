@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from hillbench.errors import InvalidInput, Problem
 from hillbench.records import car_store, import_rule_store, outing_store, track_store
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.entities import RunNote, TrackRecord
+from hillbench.records.entities import TrackRecord
 from hillbench.records.outing_entities import Outing, Plan, RuleKind
 from hillbench.records.outing_store import NewRun
 from hillbench.timing.columns import Columns
@@ -139,7 +139,7 @@ class _Keeper:
             NewRun(
                 car_id=self._car_ids[run.car],
                 finish_time_s=run.time_s,
-                note=RunNote(run.note),
+                note=run.note,
                 lane=run.lane,
                 entry_key=self._key(run),
             )

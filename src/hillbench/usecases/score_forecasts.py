@@ -146,8 +146,7 @@ def _runs(
             and (run.id in chosen or run.car_id != forecast.car_id)
         ]
     runs = tuple(
-        timed.TimedRun(car=label, time_s=run.finish_time_s, note=timed.RunNote(run.note))
-        for run, label in own
+        timed.TimedRun(car=label, time_s=run.finish_time_s, note=run.note) for run, label in own
     )
     return runs, common_uncertainty_s([run for run, _ in own])
 

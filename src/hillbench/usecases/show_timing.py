@@ -268,7 +268,7 @@ def _months(runs: Sequence[TimedRun], labels: Mapping[int, str]) -> tuple[MonthS
                 car=labels[run.car_id],
                 time_s=run.finish_time_s,
                 outing=str(run.outing_id or run.at.date()),
-                note=timed.RunNote(run.note),
+                note=run.note,
             )
         )
     found = []
