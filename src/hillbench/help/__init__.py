@@ -16,7 +16,6 @@ PAGES: Final = (
     "measuring-a-car",
     "placing-weight",
     "opening-and-closing",
-    "placing-weight",
     "timing",
     "clock",
     "what-to-try-next",
