@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator, Sequence
 from hillbench.coasting.car import CAR_RANGES
 from hillbench.coasting.track import check_track
 from hillbench.errors import InvalidInput, Problem
-from hillbench.records.bench_file import BenchFile, Forecast, Named, Outing, TimedRun
+from hillbench.records.bench_file import BenchFile, Forecast, Outing, TimedRun
+from hillbench.records.document import Named
 from hillbench.records.names import clean_name, clean_note
 from hillbench.records.quantities import check_range, check_reading
 from hillbench.records.track_geometry import track_from_geometry

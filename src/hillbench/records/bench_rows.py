@@ -14,10 +14,8 @@ from hillbench.records.bench_file import (
     BenchFile,
     Car,
     Casting,
-    Document,
     Forecast,
     ImportRule,
-    Named,
     Outing,
     Photo,
     Reading,
@@ -27,6 +25,7 @@ from hillbench.records.bench_file import (
     TrackVersion,
     Weighing,
 )
+from hillbench.records.document import Document, Named
 from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,

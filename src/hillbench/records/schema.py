@@ -11,7 +11,7 @@ from hillbench.records.errors import BenchBookError, DamagedBenchBook, NewerBenc
 APPLICATION_ID: Final = 0x48424342
 """Marks the file as ours in the header that SQLite keeps for it ("HBCB")."""
 
-SCHEMAS: Final = ("0001", "0002", "0003")
+SCHEMAS: Final = ("0001", "0002", "0003", "0004")
 """Every released schema, oldest first; the last one is the program's own."""
 
 _NEEDS_REMEDY: Final = "move it away or choose another folder with --data"
