@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, expect
 
 from hillbench.records.bench_book import BenchBook
+from tests.browser.anyone import require_for_anyone, require_usable
 from tests.browser.clock_seed import fill_clock
 from tests.browser.conftest import NARROW, WIDE, LiveApp, Watched, open_context
 
@@ -21,7 +21,6 @@ PATHS = (
 )
 TABLE = "Car;Time;Lane\nPlum;10,41;1\nGrey no. 3;10,52;2\nPlum;banana;2\n"
 LINES = "R01 L1 10.432 P1\nR02 L2 10.518 P2\nR03 L1 10.440 P1\n"
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
 LEAST_KEY_PX = 44
 
 
@@ -33,24 +32,15 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BenchBook]:
         yield opened
 
 
-def require_fine(watched: Watched, width: int) -> None:
+def require_fine(watched: Watched, width_px: int) -> None:
     """Fail where a page is too wide, not for everyone, or something complained."""
-    assert watched.page.evaluate("document.documentElement.scrollWidth") <= width
-    found = Axe().run(watched.page, options=RULES)
-    assert found.violations_count == 0, found.generate_report()
+    require_usable(watched.page, width_px)
     assert watched.complaints == []
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
 @pytest.mark.parametrize("path", PATHS)
-def test_anyone_can_use_it_on_any_screen(
-    browser: Browser, live: LiveApp, path: str, size: tuple[int, int], dark: bool
-) -> None:
-    with open_context(browser, size, dark=dark) as context:
-        watched = Watched(context.new_page())
-        watched.page.goto(f"{live.address}{path}")
-        require_fine(watched, size[0])
+def test_anyone_can_use_it_on_any_screen(browser: Browser, live: LiveApp, path: str) -> None:
+    require_for_anyone(browser, f"{live.address}{path}")
 
 
 @pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])

@@ -9,7 +9,6 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from hillbench.fitting.advice import Advice, Verdict
@@ -21,6 +20,7 @@ from hillbench.usecases.fit_track import fit_track
 from hillbench.usecases.gather_runs import gather_runs
 from hillbench.usecases.keep_forecast import keep_forecast, mark_change_done
 from hillbench.usecases.note_run import note_run
+from tests.browser.anyone import open_all_details, require_for_anyone, require_usable
 from tests.browser.conftest import NARROW, WIDE, LiveApp, Watched, open_context
 from tests.browser.test_hill_pages import _TEXT_BOXES, overlap_px
 from tests.usecases.hill_runs import days, fill_hill
@@ -57,23 +57,14 @@ def wait_for(page: Page, address: str) -> None:
     expect(page.locator("#fit-progress")).to_have_count(0, timeout=READY_MS)
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
 @pytest.mark.parametrize("path", PATHS)
-def test_anyone_can_use_it_on_any_screen(
-    browser: Browser, live: LiveApp, path: str, size: tuple[int, int], dark: bool
-) -> None:
-    with open_context(browser, size, dark=dark) as context:
-        watched = Watched(context.new_page())
-        wait_for(watched.page, f"{live.address}{path}")
-        for summary in watched.page.locator("details > summary").all():
-            summary.click()
-        assert watched.page.evaluate("document.documentElement.scrollWidth") <= size[0]
-        found = Axe().run(
-            watched.page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
-        )
-        assert found.violations_count == 0, found.generate_report()
-        assert watched.complaints == []
+def test_anyone_can_use_it_on_any_screen(browser: Browser, live: LiveApp, path: str) -> None:
+    require_for_anyone(browser, f"{live.address}{path}", _settle)
+
+
+def _settle(page: Page) -> None:
+    expect(page.locator("#fit-progress")).to_have_count(0, timeout=READY_MS)
+    open_all_details(page)
 
 
 @pytest.mark.parametrize("size", [WIDE, NARROW, (768, 1000)], ids=["wide", "narrow", "between"])
@@ -114,8 +105,7 @@ def test_a_long_fit_can_be_left_comes_back_and_leads_on(
         page.goto(f"{live.address}{MADE_OF}")
         share = page.locator(".fit-share")
         expect(share).to_contain_text("40 %")
-        found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]})
-        assert found.violations_count == 0, found.generate_report()
+        require_usable(page, NARROW[0])
         expect(share).to_contain_text("3 s so far")  # it follows by itself
         page.goto(f"{live.address}/forecasts")
         page.goto(f"{live.address}{MADE_OF}")
