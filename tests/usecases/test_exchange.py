@@ -300,7 +300,7 @@ def set_deep(*path: Any, value: Any) -> Change:
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        (set_schema, r"written by a newer Hillbench \(file schema 4\).*install the newer"),
+        (set_schema, r"written by a newer Hillbench \(file schema 5\).*install the newer"),
         (set_deep("format", value="recipes"), "is no exported bench"),
         (set_deep("more", value=1), "something unexpected at more"),
         (set_deep("cars", 0, "id", value="one"), r"unexpected at cars\.0\.id"),

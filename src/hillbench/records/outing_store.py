@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -169,9 +169,10 @@ def add_outing_run(
 def add_outing_runs(session: Session, outing: Outing, entries: Sequence[NewRun]) -> None:
     """Add many runs to an outing in their order, a second apart from its beginning."""
     last = _last_number(session, outing.id)
+    names = [field.name for field in fields(NewRun)]
     rows = [
         {
-            **asdict(entry),
+            **{name: getattr(entry, name) for name in names},
             "note": str(entry.note),
             "time_source": str(entry.time_source),
             "track_version_id": outing.track_version_id,
