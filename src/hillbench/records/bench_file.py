@@ -8,6 +8,8 @@ from pydantic import AwareDatetime, Field
 
 from hillbench.records.document import Document, Id, Named, Removable
 from hillbench.records.entities import RunNote, TimedBy
+from hillbench.records.file_drawer import DrawerItem, StockMove
+from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.outing_entities import RuleKind
 
 FORMAT: Final = "hillbench bench"
@@ -336,3 +338,13 @@ class BenchFile(Document):
     """Remembered rules for reading times."""
     forecasts: list[Forecast] = []
     """Kept forecasts; results of fits are computed again."""
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "EUR"
+    """Currency of every price, by its code of ISO 4217."""
+    drawer_items: list[DrawerItem] = []
+    """What is in the drawer."""
+    stock_moves: list[StockMove] = []
+    """What came into the drawer and went out; the stock of an item is the sum of its moves."""
+    cavities: list[Cavity] = []
+    """Insides of castings; the latest of a casting counts."""
+    ballast_plans: list[BallastPlan] = []
+    """Ballast plans of cars."""

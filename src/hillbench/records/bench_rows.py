@@ -25,7 +25,11 @@ from hillbench.records.bench_file import (
     TrackVersion,
     Weighing,
 )
+from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.document import Document, Named
+from hillbench.records.drawer_tables import DrawerItemRow, StockMoveRow
+from hillbench.records.file_drawer import DrawerItem, StockMove
+from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,
@@ -55,6 +59,10 @@ PARTS: Final[dict[str, tuple[type[Document], Any]]] = {
     "run_edits": (RunEdit, RunEditRow),
     "import_rules": (ImportRule, ImportRuleRow),
     "forecasts": (Forecast, ForecastRow),
+    "drawer_items": (DrawerItem, DrawerItemRow),
+    "stock_moves": (StockMove, StockMoveRow),
+    "cavities": (Cavity, CavityRow),
+    "ballast_plans": (BallastPlan, BallastPlanRow),
 }
 """Model and table of each part, in an order in which they can be added."""
 
@@ -63,6 +71,7 @@ def bench_from_rows(session: Session, program: str, made_at: datetime) -> BenchF
     """Return everything in the bench book, removed things included, in order of number."""
     head: dict[str, Any] = {"program": program, "made_at": made_at}
     head["invented"] = about_store.is_invented(session)
+    head["currency"] = about_store.currency(session)
     for name, (model, table) in PARTS.items():
         rows = session.scalars(select(table).order_by(table.id))
         head[name] = [model.model_validate(row) for row in rows]
@@ -75,6 +84,7 @@ def add_rows(session: Session, bench: BenchFile) -> None:
         columns = [_columns(one) for one in getattr(bench, name)]
         if columns:
             session.execute(insert(table), columns)
+    about_store.choose_currency(session, bench.currency)
     if bench.invented:
         about_store.mark_invented(session)
 

@@ -24,11 +24,18 @@ class Kind(StrEnum):
     OUTING = "outing"
     IMPORT_RULE = "import_rule"
     FORECAST = "forecast"
+    DRAWER_ITEM = "drawer_item"
+    CAVITY = "cavity"
+    BALLAST_PLAN = "ballast_plan"
 
     @property
     def word(self) -> str:
         """The kind as it is said in a sentence."""
-        words = {Kind.TIMED_RUN: "run", Kind.IMPORT_RULE: "rule for reading times"}
+        words = {
+            Kind.TIMED_RUN: "run",
+            Kind.IMPORT_RULE: "rule for reading times",
+            Kind.BALLAST_PLAN: "ballast plan",
+        }
         return words.get(self, str(self))
 
 

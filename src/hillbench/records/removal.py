@@ -10,6 +10,8 @@ from sqlalchemy import Select, select, update
 from sqlalchemy.orm import Session
 
 from hillbench.errors import InvalidInput, NotFound, Problem
+from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
+from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind
 from hillbench.records.names import name_key
 from hillbench.records.tables import (
@@ -38,6 +40,9 @@ ROWS: Final[Mapping[Kind, type[Removable]]] = {
     Kind.OUTING: OutingRow,
     Kind.IMPORT_RULE: ImportRuleRow,
     Kind.FORECAST: ForecastRow,
+    Kind.DRAWER_ITEM: DrawerItemRow,
+    Kind.CAVITY: CavityRow,
+    Kind.BALLAST_PLAN: BallastPlanRow,
 }
 """The table of each kind."""
 

@@ -9,6 +9,8 @@ from typing import Any
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
+from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
+from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind, RemovedThing
 from hillbench.records.quantities import QUANTITIES
 from hillbench.records.tables import (
@@ -30,6 +32,7 @@ _NAMED: dict[Kind, type[Named]] = {
     Kind.TRACK: TrackRow,
     Kind.CASTING: CastingRow,
     Kind.CAR: CarRow,
+    Kind.DRAWER_ITEM: DrawerItemRow,
 }
 
 
@@ -37,7 +40,7 @@ def removed_things(session: Session) -> tuple[RemovedThing, ...]:
     """Return all that was removed, last removed first."""
     things = [*_named(session), *_weighings(session), *_readings(session)]
     things += [*_photos(session), *_runs(session), *_outings(session), *_rules(session)]
-    things += _forecasts(session)
+    things += [*_forecasts(session), *_cavities(session), *_ballast_plans(session)]
     return tuple(sorted(things, key=lambda thing: thing.removed_at, reverse=True))
 
 
@@ -118,6 +121,20 @@ def _forecasts(session: Session) -> Iterator[RemovedThing]:
     query = query.join(TrackRow, TrackRow.id == ForecastRow.track_id)
     for id_, removed_at, car, track, change in _removed(session, query, ForecastRow):
         yield _thing(Kind.FORECAST, id_, removed_at, f"{car} on {track}: {change}")
+
+
+def _cavities(session: Session) -> Iterator[RemovedThing]:
+    query = select(CavityRow.id, CavityRow.removed_at, CastingRow.name, CavityRow.at)
+    query = query.join(CastingRow, CastingRow.id == CavityRow.casting_id)
+    for id_, removed_at, casting, at in _removed(session, query, CavityRow):
+        yield _thing(Kind.CAVITY, id_, removed_at, f"{casting}, measured {at:%Y-%m-%d}")
+
+
+def _ballast_plans(session: Session) -> Iterator[RemovedThing]:
+    query = select(BallastPlanRow.id, BallastPlanRow.removed_at, CarRow.name, BallastPlanRow.name)
+    query = query.join(CarRow, CarRow.id == BallastPlanRow.car_id)
+    for id_, removed_at, car, name in _removed(session, query, BallastPlanRow):
+        yield _thing(Kind.BALLAST_PLAN, id_, removed_at, f"{car}: {name}")
 
 
 def _removed(
