@@ -9,10 +9,13 @@ import shutil
 import sqlite3
 import tempfile
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 from pathlib import Path
 
 from hillbench.coasting.track import Bend, SlopePoint, Track
+from hillbench.records import drawer_store
 from hillbench.records.bench_book import DATABASE_NAME, BenchBook
+from hillbench.records.drawer_entities import ItemEntry, ItemKind, StockUnit
 from hillbench.records.entities import Kind
 from hillbench.records.forecast_entities import ForecastRecord
 from hillbench.records.forecast_store import add_forecast
@@ -48,9 +51,21 @@ def fill(book: BenchBook) -> None:
     _run_outing(book, track.id)
     gone = save_car(book, "Straßenzug", "Gone", "", NOW)
     remove_thing(book, Kind.CAR, gone.id, NOW)
+    _fill_drawer(book)
     with book.write() as session:
         version_id = list_track_versions(session, track.id)[-1].version_id
         add_forecast(session, forecast(car.id, track.id, version_id))
+
+
+def _fill_drawer(book: BenchBook) -> None:
+    piece = ItemEntry(
+        ItemKind.BALLAST_PIECE, "½ oz “Blei” 鉛", "", StockUnit.PIECE, Decimal("0.35"), "shed", 2,
+        {"name": "½ oz “Blei” 鉛", "mass_g": 14.175, "size_mm": [20.0, 12.0, 5.2]},
+    )  # fmt: skip
+    with book.write() as session:
+        item = drawer_store.add_item(session, piece, NOW)
+        drawer_store.buy(session, item.id, 6, NOW, unit_price=Decimal("0.40"))
+        drawer_store.draw(session, item.id, 2, NOW + timedelta(minutes=1))
 
 
 def forecast(car_id: int, track_id: int, version_id: int) -> ForecastRecord:

@@ -8,7 +8,9 @@ from hillbench.coasting.car import CAR_RANGES
 from hillbench.coasting.track import check_track
 from hillbench.errors import InvalidInput, Problem
 from hillbench.records.bench_file import BenchFile, Forecast, Outing, TimedRun
+from hillbench.records.bench_test_checks import bench_test_notes, check_bench_tests
 from hillbench.records.document import Named
+from hillbench.records.file_drawer import check_drawer
 from hillbench.records.names import clean_name, clean_note
 from hillbench.records.quantities import check_range, check_reading
 from hillbench.records.track_geometry import track_from_geometry
@@ -19,6 +21,8 @@ def check_bench(bench: BenchFile) -> Iterator[Problem]:
     yield from _check_texts(bench)
     yield from _check_values(bench)
     yield from _check_versions(bench)
+    yield from check_bench_tests(bench)
+    yield from check_drawer(bench.drawer_items, bench.stock_moves)
 
 
 def _check_texts(bench: BenchFile) -> Iterator[Problem]:
@@ -26,6 +30,7 @@ def _check_texts(bench: BenchFile) -> Iterator[Problem]:
         "castings": bench.castings,
         "cars": bench.cars,
         "tracks": bench.tracks,
+        "drawer_items": bench.drawer_items,
     }
     for part, things in named.items():
         for index, thing in enumerate(things):
@@ -37,6 +42,7 @@ def _check_texts(bench: BenchFile) -> Iterator[Problem]:
         "photos": [photo.caption for photo in bench.photos],
         "outings": [outing.note for outing in bench.outings],
         "forecasts.change_name": [forecast.change_name for forecast in bench.forecasts],
+        **bench_test_notes(bench),
         "outings.lubricant_note": [outing.lubricant_note for outing in bench.outings],
     }
     for part, texts in notes.items():

@@ -8,8 +8,9 @@ from pydantic import AwareDatetime, Field
 
 from hillbench.records.document import Document, Id, Named, Removable
 from hillbench.records.entities import RunNote, TimedBy
-from hillbench.records.file_drawer import DrawerItem, StockMove
+from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
 from hillbench.records.file_cavity import BallastPlan, Cavity
+from hillbench.records.file_drawer import DrawerItem, StockMove
 from hillbench.records.outing_entities import RuleKind
 
 FORMAT: Final = "hillbench bench"
@@ -185,6 +186,8 @@ class TimedRun(Removable):
     """What the time was taken with."""
     time_uncertainty_s: float | None = None
     """Standard uncertainty of the time, s."""
+    gate_times_s: list[float | None] | None = None
+    """Time at each gate of the track as it was then, s, null for one not taken."""
 
 
 class PlannedTurn(Document):
@@ -253,6 +256,8 @@ class RunEdit(Document):
     """Lane until then."""
     car_id: Id
     """Car until then."""
+    gate_times_s: list[float | None] | None = None
+    """Gate times until then, s."""
 
 
 class ImportRule(Removable):
@@ -338,6 +343,14 @@ class BenchFile(Document):
     """Remembered rules for reading times."""
     forecasts: list[Forecast] = []
     """Kept forecasts; results of fits are computed again."""
+    spin_downs: list[SpinDown] = []
+    """Spin-downs of wheels."""
+    roll_tests: list[RollTest] = []
+    """Rolls of cars over a flat floor."""
+    coast_outs: list[CoastOut] = []
+    """Coast-outs of cars."""
+    rub_checks: list[RubCheck] = []
+    """What was looked at for rubbing."""
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "EUR"
     """Currency of every price, by its code of ISO 4217."""
     drawer_items: list[DrawerItem] = []

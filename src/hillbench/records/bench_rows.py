@@ -25,11 +25,13 @@ from hillbench.records.bench_file import (
     TrackVersion,
     Weighing,
 )
+from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubCheckRow, SpinDownRow
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.document import Document, Named
 from hillbench.records.drawer_tables import DrawerItemRow, StockMoveRow
-from hillbench.records.file_drawer import DrawerItem, StockMove
+from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
 from hillbench.records.file_cavity import BallastPlan, Cavity
+from hillbench.records.file_drawer import DrawerItem, StockMove
 from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,
@@ -59,6 +61,10 @@ PARTS: Final[dict[str, tuple[type[Document], Any]]] = {
     "run_edits": (RunEdit, RunEditRow),
     "import_rules": (ImportRule, ImportRuleRow),
     "forecasts": (Forecast, ForecastRow),
+    "spin_downs": (SpinDown, SpinDownRow),
+    "roll_tests": (RollTest, RollTestRow),
+    "coast_outs": (CoastOut, CoastOutRow),
+    "rub_checks": (RubCheck, RubCheckRow),
     "drawer_items": (DrawerItem, DrawerItemRow),
     "stock_moves": (StockMove, StockMoveRow),
     "cavities": (Cavity, CavityRow),

@@ -24,6 +24,10 @@ class Kind(StrEnum):
     OUTING = "outing"
     IMPORT_RULE = "import_rule"
     FORECAST = "forecast"
+    SPIN_DOWN = "spin_down"
+    ROLL_TEST = "roll_test"
+    COAST_OUT = "coast_out"
+    RUB_CHECK = "rub_check"
     DRAWER_ITEM = "drawer_item"
     CAVITY = "cavity"
     BALLAST_PLAN = "ballast_plan"
@@ -34,7 +38,12 @@ class Kind(StrEnum):
         words = {
             Kind.TIMED_RUN: "run",
             Kind.IMPORT_RULE: "rule for reading times",
+            Kind.SPIN_DOWN: "spin-down",
+            Kind.ROLL_TEST: "roll test",
+            Kind.COAST_OUT: "coast-out",
+            Kind.RUB_CHECK: "rub check",
             Kind.BALLAST_PLAN: "ballast plan",
+            Kind.DRAWER_ITEM: "drawer item",
         }
         return words.get(self, str(self))
 
@@ -207,6 +216,9 @@ class TimedRun:
         What the time was taken with.
     time_uncertainty_s
         Standard uncertainty of the time, s; None where not known.
+    gate_times_s
+        Time at each gate of the track as it was then, s, None where it was not taken; empty
+        where no gate was read.
     """
 
     id: int
@@ -223,6 +235,7 @@ class TimedRun:
     entry_key: str | None = None
     time_source: TimedBy = TimedBy.TYPED
     time_uncertainty_s: float | None = None
+    gate_times_s: tuple[float | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from sqlalchemy import Select, select, update
 from sqlalchemy.orm import Session
 
 from hillbench.errors import InvalidInput, NotFound, Problem
+from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubCheckRow, SpinDownRow
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind
@@ -40,6 +41,10 @@ ROWS: Final[Mapping[Kind, type[Removable]]] = {
     Kind.OUTING: OutingRow,
     Kind.IMPORT_RULE: ImportRuleRow,
     Kind.FORECAST: ForecastRow,
+    Kind.SPIN_DOWN: SpinDownRow,
+    Kind.ROLL_TEST: RollTestRow,
+    Kind.COAST_OUT: CoastOutRow,
+    Kind.RUB_CHECK: RubCheckRow,
     Kind.DRAWER_ITEM: DrawerItemRow,
     Kind.CAVITY: CavityRow,
     Kind.BALLAST_PLAN: BallastPlanRow,

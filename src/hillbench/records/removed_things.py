@@ -13,6 +13,7 @@ from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind, RemovedThing
 from hillbench.records.quantities import QUANTITIES
+from hillbench.records.removed_bench_tests import removed_bench_tests
 from hillbench.records.tables import (
     CarRow,
     CastingRow,
@@ -41,6 +42,7 @@ def removed_things(session: Session) -> tuple[RemovedThing, ...]:
     things = [*_named(session), *_weighings(session), *_readings(session)]
     things += [*_photos(session), *_runs(session), *_outings(session), *_rules(session)]
     things += [*_forecasts(session), *_cavities(session), *_ballast_plans(session)]
+    things += removed_bench_tests(session)
     return tuple(sorted(things, key=lambda thing: thing.removed_at, reverse=True))
 
 
