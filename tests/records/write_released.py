@@ -15,6 +15,24 @@ from pathlib import Path
 from hillbench.coasting.track import Bend, SlopePoint, Track
 from hillbench.records import drawer_store
 from hillbench.records.bench_book import DATABASE_NAME, BenchBook
+from hillbench.records.bench_test_entities import (
+    CoastOutRecord,
+    FloorRoll,
+    RollTestRecord,
+    RubAnswer,
+    RubCheckRecord,
+    SpinDownTest,
+    SpinTimedBy,
+    Travel,
+    Way,
+    Wheel,
+)
+from hillbench.records.bench_test_store import (
+    add_coast_out,
+    add_roll_test,
+    add_rub_check,
+    add_spin_down,
+)
 from hillbench.records.drawer_entities import ItemEntry, ItemKind, StockUnit
 from hillbench.records.entities import Kind
 from hillbench.records.forecast_entities import ForecastRecord
@@ -52,6 +70,7 @@ def fill(book: BenchBook) -> None:
     gone = save_car(book, "Straßenzug", "Gone", "", NOW)
     remove_thing(book, Kind.CAR, gone.id, NOW)
     _fill_drawer(book)
+    _fill_bench_tests(book)
     with book.write() as session:
         version_id = list_track_versions(session, track.id)[-1].version_id
         add_forecast(session, forecast(car.id, track.id, version_id))
@@ -66,6 +85,23 @@ def _fill_drawer(book: BenchBook) -> None:
         item = drawer_store.add_item(session, piece, NOW)
         drawer_store.buy(session, item.id, 6, NOW, unit_price=Decimal("0.40"))
         drawer_store.draw(session, item.id, 2, NOW + timedelta(minutes=1))
+
+
+def _fill_bench_tests(book: BenchBook) -> None:
+    hand, film = SpinTimedBy.HAND, SpinTimedBy.FILM
+    with book.write() as session:
+        add_spin_down(session, SpinDownTest(
+            0, 1, NOW, Wheel.FRONT_LEFT, "dry", 0, (4.1, 4.3), (), None, (), hand, "„roh“"
+        ))  # fmt: skip
+        add_spin_down(session, SpinDownTest(
+            0, 1, NOW, Wheel.REAR_RIGHT, "graphite", 2, (7.9,), (11.5,), 0.4, (44.0,), film
+        ))  # fmt: skip
+        rolls = (FloorRoll(2.0, 31.0), FloorRoll(2.0, -28.0, Travel.TAIL_FIRST, Way.BACK))
+        add_roll_test(session, RollTestRecord(0, 1, NOW, rolls, 2.0, 0.3, straightened=True))
+        add_coast_out(session, CoastOutRecord(
+            0, 1, NOW, "Küchenboden", None, None, (3.1, 3.3), 1.4, 0.05, 0.1
+        ))  # fmt: skip
+        add_rub_check(session, RubCheckRecord(0, 1, NOW, {"wheels": RubAnswer.RUBS}))
 
 
 def forecast(car_id: int, track_id: int, version_id: int) -> ForecastRecord:

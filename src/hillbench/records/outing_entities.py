@@ -104,7 +104,7 @@ class RunEdit:
     ----------
     at
         When it was edited.
-    finish_time_s, note, lane, car_id
+    finish_time_s, note, lane, car_id, gate_times_s
         As they were until then.
     """
 
@@ -115,6 +115,7 @@ class RunEdit:
     note: str
     lane: str | None
     car_id: int
+    gate_times_s: tuple[float | None, ...] = ()
 
 
 class RuleKind(StrEnum):

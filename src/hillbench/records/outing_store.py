@@ -28,6 +28,7 @@ class NewRun:
     entry_key: str | None = None
     time_source: TimedBy = TimedBy.TYPED
     time_uncertainty_s: float | None = None
+    gate_times_s: tuple[float | None, ...] = ()
 
 
 def add_outing(
@@ -145,6 +146,7 @@ def add_outing_run(
     entry_key: str | None = None,
     time_source: TimedBy = TimedBy.TYPED,
     time_uncertainty_s: float | None = None,
+    gate_times_s: Sequence[float | None] = (),
 ) -> TimedRun:
     """Add a run to an outing, numbered after all that were ever entered in it."""
     row = TimedRunRow(
@@ -160,6 +162,7 @@ def add_outing_run(
         entry_key=entry_key,
         time_source=str(time_source),
         time_uncertainty_s=time_uncertainty_s,
+        gate_times_s=list(gate_times_s) or None,
     )
     session.add(row)
     session.flush()
@@ -175,6 +178,7 @@ def add_outing_runs(session: Session, outing: Outing, entries: Sequence[NewRun])
             **{name: getattr(entry, name) for name in names},
             "note": str(entry.note),
             "time_source": str(entry.time_source),
+            "gate_times_s": list(entry.gate_times_s) or None,
             "track_version_id": outing.track_version_id,
             "track_id": outing.track_id,
             "at": outing.begun_at + timedelta(seconds=number),

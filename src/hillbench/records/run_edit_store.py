@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from sqlalchemy import select
@@ -28,16 +28,28 @@ def edit_run(
     note: RunNote,
     lane: str | None,
     at: datetime,
+    gate_times_s: Sequence[float | None] | None = None,
 ) -> TimedRun:
-    """Give a run other values; those it had are kept. Equal values change nothing."""
+    """Give a run other values; those it had are kept. Equal values change nothing.
+
+    Gate times stay as they are where `gate_times_s` is None.
+    """
     row = find_row(session, TimedRunRow, run_id)
     before = {
         "car_id": row.car_id,
         "finish_time_s": row.finish_time_s,
         "note": row.note,
         "lane": row.lane,
+        "gate_times_s": row.gate_times_s,
     }
-    after = {"car_id": car_id, "finish_time_s": finish_time_s, "note": str(note), "lane": lane}
+    gates = row.gate_times_s if gate_times_s is None else list(gate_times_s) or None
+    after = {
+        "car_id": car_id,
+        "finish_time_s": finish_time_s,
+        "note": str(note),
+        "lane": lane,
+        "gate_times_s": gates,
+    }
     if after != before:
         session.add(RunEditRow(run_id=run_id, at=at, **before))
         for name, value in after.items():
@@ -59,6 +71,7 @@ def list_run_edits(session: Session, run_ids: Iterable[int]) -> dict[int, tuple[
             note=row.note,
             lane=row.lane,
             car_id=row.car_id,
+            gate_times_s=tuple(row.gate_times_s or ()),
         )
         found[row.run_id] = (*found.get(row.run_id, ()), edit)
     return found

@@ -124,4 +124,5 @@ def run_of_row(row: TimedRunRow | Row[Any]) -> TimedRun:
         entry_key=row.entry_key,
         time_source=TimedBy(row.time_source),
         time_uncertainty_s=row.time_uncertainty_s,
+        gate_times_s=tuple(row.gate_times_s or ()),
     )

@@ -65,13 +65,25 @@ class Removable(Base):
     removed_at: Mapped[datetime | None]
 
 
+NAME_KEY: Final = String().with_variant(String(collation="C"), "postgresql")
+"""Sorted by its letters' numbers, so that the order is the same on every database."""
+
+
+def unique_in_use(table: str) -> Index:
+    """Return the index by which no two things in use have one name."""
+    return Index(
+        f"uq_{table}_name_key", "name_key", unique=True, sqlite_where=IN_USE,
+        postgresql_where=IN_USE,
+    )  # fmt: skip
+
+
 class Named(Removable):
     """A row with a name that no other row in use has."""
 
     __abstract__ = True
 
     name: Mapped[str]
-    name_key: Mapped[str]
+    name_key: Mapped[str] = mapped_column(NAME_KEY)
     note: Mapped[str]
     created_at: Mapped[datetime]
     changed_at: Mapped[datetime]
@@ -90,14 +102,14 @@ class CastingRow(Named):
     """A casting."""
 
     __tablename__ = "casting"
-    __table_args__ = (Index("uq_casting_name_key", "name_key", unique=True, sqlite_where=IN_USE),)
+    __table_args__ = (unique_in_use("casting"),)
 
 
 class CarRow(Named):
     """A car."""
 
     __tablename__ = "car"
-    __table_args__ = (Index("uq_car_name_key", "name_key", unique=True, sqlite_where=IN_USE),)
+    __table_args__ = (unique_in_use("car"),)
 
     casting_id: Mapped[int] = mapped_column(ForeignKey("casting.id"), index=True)
     casting: Mapped[CastingRow] = relationship(lazy="joined", innerjoin=True)
@@ -107,7 +119,7 @@ class TrackRow(Named):
     """A track; what a run depends on is in its versions."""
 
     __tablename__ = "track"
-    __table_args__ = (Index("uq_track_name_key", "name_key", unique=True, sqlite_where=IN_USE),)
+    __table_args__ = (unique_in_use("track"),)
 
 
 class TrackVersionRow(Base):
@@ -201,6 +213,7 @@ class TimedRunRow(Removable):
     entry_key: Mapped[str | None]
     time_source: Mapped[str] = mapped_column(default="typed", server_default="typed")
     time_uncertainty_s: Mapped[float | None]
+    gate_times_s: Mapped[list[float | None] | None] = mapped_column(JSON(none_as_null=True))
 
 
 class OutingRow(Removable):
@@ -236,6 +249,7 @@ class RunEditRow(Base):
     note: Mapped[str]
     lane: Mapped[str | None]
     car_id: Mapped[int] = mapped_column(ForeignKey("car.id"))
+    gate_times_s: Mapped[list[float | None] | None] = mapped_column(JSON(none_as_null=True))
 
 
 class ImportRuleRow(Removable):
