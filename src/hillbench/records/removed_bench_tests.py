@@ -37,8 +37,7 @@ def removed_bench_tests(session: Session) -> Iterator[RemovedThing]:
 
 def _removed(session: Session, table: type[RowT]) -> Iterator[tuple[RowT, str]]:
     query = select(table, CarRow.name).join(CarRow, CarRow.id == table.car_id)
-    found = session.execute(query.where(table.removed_at.is_not(None)))
-    yield from found.tuples()
+    yield from session.execute(query.where(table.removed_at.is_not(None)))
 
 
 def _thing(kind: Kind, row: BenchTest, title: str) -> RemovedThing:
