@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from hillbench.errors import InvalidInput, Problem
-from hillbench.racing.timed_result import HeatTime
+from hillbench.racing.heat_time import HeatTime
 
 
 class Score(StrEnum):

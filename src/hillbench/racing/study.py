@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Final
 
 import numpy as np
 
 from hillbench.racing.counts import Heat
 from hillbench.racing.field import NOBODY, Field, Floats, Ints, Meets, draw_meets, run_heats
+from hillbench.racing.format import NEEDS_TIMER
+from hillbench.racing.format import Format as Format  # noqa: PLC0414 (part of this face)
 from hillbench.racing.ladder import build_ladder
 from hillbench.racing.qualifying import two_run_heats
 from hillbench.racing.schedule import draw_schedule
@@ -19,29 +20,6 @@ from hillbench.racing.study_ranking import Timed, points_by_place, ranks, typica
 
 FINALISTS: Final = 4
 """Cars in a timed final, where there are more."""
-
-
-class Format(StrEnum):
-    """A way to run a meet."""
-
-    TIMED_HEATS = "timed heats"
-    TIMED_HEATS_FINAL = "timed heats and timed final"
-    TWO_RUNS_FINAL = "two timed runs and timed final"
-    POINTS = "heats with points by place"
-    SINGLE = "single elimination"
-    SINGLE_SEEDED = "two timed runs, then single elimination"
-    SINGLE_OF_THREE = "single elimination, best of three"
-    DOUBLE = "double elimination"
-    PAIRS = "every pair once"
-
-
-NEEDS_TIMER: Final = {
-    Format.TIMED_HEATS,
-    Format.TIMED_HEATS_FINAL,
-    Format.TWO_RUNS_FINAL,
-    Format.SINGLE_SEEDED,
-}
-"""Formats that cannot do without a timer."""
 
 
 @dataclass(frozen=True, slots=True)

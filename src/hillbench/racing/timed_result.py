@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from hillbench.errors import InvalidInput, Problem
+from hillbench.racing.heat_time import HeatTime as HeatTime  # noqa: PLC0414 (part of this face)
 from hillbench.racing.mixed_model import Floats, Group, MixedFit, fit_mixed, posterior_at
 
 DEGREES: Final = 4.0
@@ -24,27 +25,6 @@ _SETTLED: Final = 0.01
 _DRAWS: Final = 20_000
 _REACH: Final = 1.6449
 _WIDE: Final = 10.0
-
-
-@dataclass(frozen=True, slots=True)
-class HeatTime:
-    """What one car did in one heat.
-
-    Attributes
-    ----------
-    heat, lane, car
-        Numbers of the heat, the lane and the car.
-    time_s
-        Its time, s; None without a finish.
-    void
-        Whether the row does not count, because the heat was run again; it stays on record.
-    """
-
-    heat: int
-    lane: int
-    car: int
-    time_s: float | None
-    void: bool = False
 
 
 @dataclass(frozen=True, slots=True)
