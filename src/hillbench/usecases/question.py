@@ -55,6 +55,24 @@ def read_question(text: str, kind: type[Question]) -> Question:
     return typing.cast("Question", _rebuild(kind, answer))
 
 
+def write_question(question: Any) -> dict[str, Any]:  # noqa: ANN401 (any dataclass)
+    """Return a question as the JSON object that `read_question` would read it from.
+
+    What is None is left out where that is the default.
+    """
+    return {
+        field.metadata.get("key", field.name): _plain(getattr(question, field.name))
+        for field in dataclasses.fields(question)
+        if getattr(question, field.name) is not None or field.default is dataclasses.MISSING
+    }
+
+
+def _plain(value: Any) -> Any:  # noqa: ANN401 (any field of any question)
+    if dataclasses.is_dataclass(value):
+        return write_question(value)
+    return [_plain(one) for one in value] if isinstance(value, tuple) else value
+
+
 def model_of(kind: type[Any]) -> type[BaseModel]:
     """Return the pydantic model of a dataclass: same fields, unknown keys refused."""
     hints = typing.get_type_hints(kind)
