@@ -21,8 +21,8 @@ FONTS: Final[Mapping[str, str]] = {
 }
 """File of each packaged font; digits are all of one width."""
 
-CAP_HEIGHT: Final = 0.66
-"""Height of a capital, in ems (table OS/2 of the fonts)."""
+CAP_HEIGHT: Final = 0.656
+"""Height of a capital H as drawn, in ems."""
 
 _ABSENT: Final = "\N{WHITE SQUARE}"
 _STANDS_FOR: Final = {"\N{DIAMETER SIGN}": "Ø", "\N{NO-BREAK SPACE}": " ", "\t": " ", "\n": " "}

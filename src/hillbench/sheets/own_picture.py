@@ -117,6 +117,8 @@ def _path_of(data: str) -> Path:
     """Return the path of ``d`` written with the absolute commands M, L, C and Z."""
     pen = Pen()
     for command, rest in _COMMAND.findall(data):
+        if command not in "MLCZ":
+            raise ValueError(f"a picture has the path command {command}, which a sheet cannot draw")
         places = _points(rest)
         if command == "M":
             pen.move(*places[0])
@@ -129,8 +131,6 @@ def _path_of(data: str) -> Path:
                 pen.curve(*places[start : start + 3])
         elif command == "Z":
             pen.close()
-        else:
-            raise ValueError(f"a picture has the path command {command}, which a sheet cannot draw")
     return pen.path
 
 
