@@ -45,7 +45,7 @@ def _copy_database(source: Path, target: Path) -> list[str]:
     try:
         reading.backup(writing)
         writing.execute("PRAGMA journal_mode = DELETE")
-        query = "SELECT DISTINCT sha256 FROM photo ORDER BY sha256"
+        query = "SELECT sha256 FROM photo UNION SELECT sha256 FROM scrutiny_photo ORDER BY sha256"
         return [sha256 for (sha256,) in writing.execute(query)]
     finally:
         writing.close()

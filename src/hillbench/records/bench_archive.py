@@ -108,7 +108,7 @@ class BenchArchive:
             raise BadArchive(self._path, what, "install the newer version")
 
     def _check_photos(self) -> None:
-        needed = {photo.sha256 for photo in self.bench.photos}
+        needed = self.bench.photo_checksums()
         if {f"photos/{sha256}" for sha256 in needed} != set(self._sums) - {BENCH_NAME}:
             raise BadArchive(self._path, "does not hold the photos that its bench names")
         for sha256 in needed:

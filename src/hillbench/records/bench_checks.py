@@ -11,6 +11,7 @@ from hillbench.records.bench_file import BenchFile, Forecast, Outing, TimedRun
 from hillbench.records.bench_test_checks import bench_test_notes, check_bench_tests
 from hillbench.records.document import Named
 from hillbench.records.file_drawer import check_drawer
+from hillbench.records.file_meet import check_meets
 from hillbench.records.names import clean_name, clean_note
 from hillbench.records.quantities import check_range, check_reading
 from hillbench.records.track_geometry import track_from_geometry
@@ -23,6 +24,7 @@ def check_bench(bench: BenchFile) -> Iterator[Problem]:
     yield from _check_versions(bench)
     yield from check_bench_tests(bench)
     yield from check_drawer(bench.drawer_items, bench.stock_moves)
+    yield from check_meets(bench.race_classes, bench.meets, bench.meet_events)
 
 
 def _check_texts(bench: BenchFile) -> Iterator[Problem]:
@@ -31,6 +33,9 @@ def _check_texts(bench: BenchFile) -> Iterator[Problem]:
         "cars": bench.cars,
         "tracks": bench.tracks,
         "drawer_items": bench.drawer_items,
+        "race_classes": bench.race_classes,
+        "seasons": bench.seasons,
+        "meets": bench.meets,
     }
     for part, things in named.items():
         for index, thing in enumerate(things):

@@ -11,6 +11,7 @@ from hillbench.records.entities import RunNote, TimedBy
 from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
 from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.file_drawer import DrawerItem, StockMove
+from hillbench.records.file_meet import Meet, MeetEvent, RaceClass, ScrutinyPhoto, Season
 from hillbench.records.outing_entities import RuleKind
 
 FORMAT: Final = "hillbench bench"
@@ -361,3 +362,18 @@ class BenchFile(Document):
     """Insides of castings; the latest of a casting counts."""
     ballast_plans: list[BallastPlan] = []
     """Ballast plans of cars."""
+    race_classes: list[RaceClass] = []
+    """Rules cars are built to."""
+    seasons: list[Season] = []
+    """Meets that count together."""
+    meets: list[Meet] = []
+    """Race days."""
+    meet_events: list[MeetEvent] = []
+    """Journals of the meets; a meet is what its journal adds up to."""
+    scrutiny_photos: list[ScrutinyPhoto] = []
+    """Photos taken at scrutiny."""
+
+    def photo_checksums(self) -> set[str]:
+        """Return the checksums of all photo files that belong to it."""
+        taken = {photo.sha256 for photo in self.scrutiny_photos}
+        return {photo.sha256 for photo in self.photos} | taken

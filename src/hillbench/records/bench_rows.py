@@ -32,6 +32,14 @@ from hillbench.records.drawer_tables import DrawerItemRow, StockMoveRow
 from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
 from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.file_drawer import DrawerItem, StockMove
+from hillbench.records.file_meet import Meet, MeetEvent, RaceClass, ScrutinyPhoto, Season
+from hillbench.records.meet_tables import (
+    MeetEventRow,
+    MeetRow,
+    RaceClassRow,
+    ScrutinyPhotoRow,
+    SeasonRow,
+)
 from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,
@@ -69,6 +77,11 @@ PARTS: Final[dict[str, tuple[type[Document], Any]]] = {
     "stock_moves": (StockMove, StockMoveRow),
     "cavities": (Cavity, CavityRow),
     "ballast_plans": (BallastPlan, BallastPlanRow),
+    "race_classes": (RaceClass, RaceClassRow),
+    "seasons": (Season, SeasonRow),
+    "meets": (Meet, MeetRow),
+    "meet_events": (MeetEvent, MeetEventRow),
+    "scrutiny_photos": (ScrutinyPhoto, ScrutinyPhotoRow),
 }
 """Model and table of each part, in an order in which they can be added."""
 

@@ -31,6 +31,9 @@ class Kind(StrEnum):
     DRAWER_ITEM = "drawer_item"
     CAVITY = "cavity"
     BALLAST_PLAN = "ballast_plan"
+    RACE_CLASS = "race_class"
+    SEASON = "season"
+    MEET = "meet"
 
     @property
     def word(self) -> str:
@@ -43,6 +46,7 @@ class Kind(StrEnum):
             Kind.COAST_OUT: "coast-out",
             Kind.RUB_CHECK: "rub check",
             Kind.BALLAST_PLAN: "ballast plan",
+            Kind.RACE_CLASS: "class",
             Kind.DRAWER_ITEM: "drawer item",
         }
         return words.get(self, str(self))

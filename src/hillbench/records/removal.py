@@ -14,6 +14,7 @@ from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubChe
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind
+from hillbench.records.meet_tables import MeetRow, RaceClassRow, SeasonRow
 from hillbench.records.names import name_key
 from hillbench.records.tables import (
     CarRow,
@@ -48,6 +49,9 @@ ROWS: Final[Mapping[Kind, type[Removable]]] = {
     Kind.DRAWER_ITEM: DrawerItemRow,
     Kind.CAVITY: CavityRow,
     Kind.BALLAST_PLAN: BallastPlanRow,
+    Kind.RACE_CLASS: RaceClassRow,
+    Kind.SEASON: SeasonRow,
+    Kind.MEET: MeetRow,
 }
 """The table of each kind."""
 

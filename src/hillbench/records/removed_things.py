@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session, aliased
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind, RemovedThing
+from hillbench.records.meet_tables import MeetRow, RaceClassRow, SeasonRow
 from hillbench.records.quantities import QUANTITIES
 from hillbench.records.removed_bench_tests import removed_bench_tests
 from hillbench.records.tables import (
@@ -34,6 +35,9 @@ _NAMED: dict[Kind, type[Named]] = {
     Kind.CASTING: CastingRow,
     Kind.CAR: CarRow,
     Kind.DRAWER_ITEM: DrawerItemRow,
+    Kind.RACE_CLASS: RaceClassRow,
+    Kind.SEASON: SeasonRow,
+    Kind.MEET: MeetRow,
 }
 
 

@@ -28,9 +28,11 @@ def export_bench(book: BenchBook, path: Path, now: datetime) -> WrittenFile:
     """
     with book.read() as session:
         bench = bench_from_rows(session, f"hillbench {__version__}", now)
-    needed = sorted({photo.sha256 for photo in bench.photos})
+    needed = sorted(bench.photo_checksums())
     found = [sha for sha in needed if photo_path(book.photo_folder, sha).is_file()]
-    bench.photos = [photo for photo in bench.photos if photo.sha256 in set(found)]
+    kept = set(found)
+    bench.photos = [photo for photo in bench.photos if photo.sha256 in kept]
+    bench.scrutiny_photos = [one for one in bench.scrutiny_photos if one.sha256 in kept]
     with telling(path), new_file(path) as temporary:
         write_archive(temporary, bench, book.photo_folder, found)
     return WrittenFile(path, len(found), len(needed) - len(found))

@@ -61,7 +61,7 @@ def import_bench(book: BenchBook, path: Path) -> ImportedBench:
 
 
 def _take_over(book: BenchBook, path: Path, archive: BenchArchive) -> None:
-    for sha256 in sorted({photo.sha256 for photo in archive.bench.photos}):
+    for sha256 in sorted(archive.bench.photo_checksums()):
         try:
             store_photo_file(book.photo_folder, archive.photo(sha256))
         except InvalidInput as error:
