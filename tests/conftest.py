@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hypothesis import settings
 
+from tests.databases import database, server
 from tests.outside.session import (
     outside,
     pytest_configure,
@@ -13,11 +14,13 @@ from tests.outside.session import (
 )
 
 __all__ = [
+    "database",
     "outside",
     "pytest_configure",
     "pytest_sessionfinish",
     "pytest_terminal_summary",
     "pytest_testnodedown",
+    "server",
 ]
 
 # The same examples each time: a failure is found where it is made, and again when it is sought.

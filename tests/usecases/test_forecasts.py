@@ -22,7 +22,10 @@ from hillbench.usecases.list_removed import list_removed
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.remove_thing import remove_thing, restore_thing
 from hillbench.usecases.score_forecasts import score_kept_forecasts
+from tests.databases import ON_BOTH
 from tests.usecases.hill_runs import add_car, add_hill, days
+
+pytestmark = ON_BOTH
 
 
 @pytest.fixture

@@ -16,7 +16,10 @@ from hillbench.usecases.import_runs import import_runs
 from hillbench.usecases.read_pasted import PastedTable, read_pasted
 from hillbench.usecases.remove_thing import remove_thing
 from hillbench.usecases.show_outing import list_outings, show_outing
+from tests.databases import ON_BOTH
 from tests.usecases.outings import NOW, Clock, clock
+
+pytestmark = ON_BOTH
 
 TABLE = "car,time_s,lane,note\nSorrel,10.41,1,\nbramble,10.52,2,\nSorrel,,1,dnf\n"
 

@@ -35,6 +35,9 @@ from hillbench.usecases.save_casting import save_casting
 from hillbench.usecases.save_track import save_track
 from hillbench.usecases.show_car import show_car
 from hillbench.usecases.weigh_car import weigh_car
+from tests.databases import ON_BOTH
+
+pytestmark = ON_BOTH
 
 NOW = datetime(2026, 3, 1, 18, 0, tzinfo=UTC)
 LATER = NOW + timedelta(hours=1)

@@ -13,6 +13,9 @@ from hillbench.records.track_store import TrackState
 from hillbench.usecases.list_tracks import list_tracks
 from hillbench.usecases.remove_thing import remove_thing
 from hillbench.usecases.save_track import save_track
+from tests.databases import ON_BOTH
+
+pytestmark = ON_BOTH
 
 NOW = datetime(2026, 3, 14, 18, 30, tzinfo=UTC)
 STATE = TrackState(

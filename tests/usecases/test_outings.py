@@ -23,7 +23,10 @@ from hillbench.usecases.remove_thing import remove_thing, restore_thing
 from hillbench.usecases.save_car import save_car
 from hillbench.usecases.show_car import show_car
 from hillbench.usecases.show_outing import list_outings, show_outing
+from tests.databases import ON_BOTH
 from tests.usecases.outings import NOW, Clock, clock
+
+pytestmark = ON_BOTH
 
 ABBA = (10.02, 10.11, 10.13, 9.99)
 

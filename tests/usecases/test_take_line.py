@@ -12,7 +12,10 @@ from hillbench.records.entities import RunNote, TimedBy
 from hillbench.timing.line_rule import Field, Mark, read_line
 from hillbench.usecases.begin_outing import begin_outing
 from hillbench.usecases.take_line import PLAIN_RULE, find_rule, learn_rule, take_times
+from tests.databases import ON_BOTH
 from tests.usecases.outings import NOW, Clock, clock
+
+pytestmark = ON_BOTH
 
 LINE = "1=10.412 2=10.530"
 MARKS = [

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from hillbench.cli.settings import settings_of
+from hillbench.cli.settings import open_bench
 
 
 def backup(
@@ -22,10 +21,8 @@ def backup(
     from datetime import datetime
 
     from hillbench.cli.written import tell_written
-    from hillbench.records.bench_book import BenchBook
-    from hillbench.records.data_folder import data_folder
     from hillbench.usecases.back_up_bench import back_up_bench, free_name
 
     path = file or free_name(Path.cwd(), "backup", datetime.now().astimezone())
-    with BenchBook.open(data_folder(settings_of(context).data_folder, os.environ)) as book:
+    with open_bench(context) as book:
         tell_written("Backup", back_up_bench(book, path))

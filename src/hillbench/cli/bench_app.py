@@ -17,13 +17,23 @@ from hillbench.web.security import LOOPBACK_HOSTS
 DEMO_SEED: Final = 64
 
 
-def serve_bench(folder: Path, *, demo: bool, port: int, browser: bool, local_network: bool) -> None:
+def serve_bench(
+    folder: Path,
+    *,
+    database: str | None = None,
+    demo: bool,
+    port: int,
+    browser: bool,
+    local_network: bool,
+) -> None:
     """Serve the app on a bench, the reader's own or the demo, until it is stopped.
 
     Parameters
     ----------
     folder
         Data folder of one's own bench.
+    database
+        Address of the database of one's own bench on a server; None for a file in the folder.
     demo
         Whether the demo is shown first; a button in the app changes between the two.
     port
@@ -35,7 +45,7 @@ def serve_bench(folder: Path, *, demo: bool, port: int, browser: bool, local_net
     """
 
     def own_book() -> BenchBook:
-        return BenchBook.open(folder)
+        return BenchBook.open_on_server(folder, database) if database else BenchBook.open(folder)
 
     def demo_book() -> BenchBook:
         from hillbench.demo.open_demo import open_demo

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from hillbench.cli.settings import settings_of
+from hillbench.cli.settings import open_bench
 
 
 def import_(
@@ -16,11 +15,9 @@ def import_(
     file: Annotated[Path, typer.Argument(metavar="FILE.zip", help="A file made by export.")],
 ) -> None:
     """Take over an exported bench; all of it or nothing, and only into an empty bench book."""
-    from hillbench.records.bench_book import BenchBook
-    from hillbench.records.data_folder import data_folder
     from hillbench.usecases.import_bench import import_bench
 
-    with BenchBook.open(data_folder(settings_of(context).data_folder, os.environ)) as book:
+    with open_bench(context) as book:
         taken = import_bench(book, file)
         typer.echo(
             f"Imported into {book.folder}: {taken.car_count} cars, {taken.track_count} tracks, "

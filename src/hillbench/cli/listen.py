@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import json
-import os
 import uuid
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from hillbench.cli.settings import settings_of
+from hillbench.cli.settings import open_bench
 
 if TYPE_CHECKING:
     from hillbench.records.bench_book import BenchBook
@@ -41,10 +40,8 @@ def listen(
     standard error and left out.
     """
     from hillbench.cli.timer_port import timer_lines
-    from hillbench.records.bench_book import BenchBook
-    from hillbench.records.data_folder import data_folder
 
-    with BenchBook.open(data_folder(settings_of(context).data_folder, os.environ)) as book:
+    with open_bench(context) as book:
         known = _rule(book, rule, learn, time, lane)
         taker = _Taker(book, known, outing, as_json=as_json)
         for line in timer_lines(port, baud, _tell):

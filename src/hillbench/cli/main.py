@@ -117,12 +117,21 @@ def _start(
             help="Folder of the bench book; HILLBENCH_DATA or the user's data folder by default.",
         ),
     ] = None,
+    database: Annotated[
+        str | None,
+        typer.Option(
+            "--database",
+            metavar="URL",
+            help="PostgreSQL database of a league, as postgresql://NAME@HOST/DATABASE; a file "
+            "in the folder by default.",
+        ),
+    ] = None,
     version: Annotated[
         bool, typer.Option("--version", help="Show the version.", is_eager=True)
     ] = False,
 ) -> None:
     """From the bench to the clock for 1:64 cars that coast down a hill."""
-    context.obj = Settings(data)
+    context.obj = Settings(data, database)
     if version:
         typer.echo(f"hillbench {__version__}")
         raise typer.Exit

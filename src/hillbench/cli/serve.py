@@ -27,7 +27,14 @@ def serve(
 ) -> None:
     """Open the app on your own bench."""
     from hillbench.cli.bench_app import serve_bench
-    from hillbench.records.data_folder import data_folder
+    from hillbench.records.data_folder import data_folder, database_address
 
-    folder = data_folder(settings_of(context).data_folder, os.environ)
-    serve_bench(folder, demo=False, port=port, browser=not no_browser, local_network=local_network)
+    settings = settings_of(context)
+    serve_bench(
+        data_folder(settings.data_folder, os.environ),
+        database=database_address(settings.database, os.environ),
+        demo=False,
+        port=port,
+        browser=not no_browser,
+        local_network=local_network,
+    )

@@ -1,4 +1,4 @@
-"""A copy of the whole data folder in one zip, consistent also while others write."""
+"""A copy of the whole bench book in one zip, consistent also while others write."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from hillbench.records.bench_book import DATABASE_NAME, PHOTO_FOLDER_NAME, BenchBook
+from hillbench.records.bench_rows import copy_rows
 from hillbench.records.photo_files import COPY_SIZES_PX, photo_path
 
 _HOW_TO_RESTORE: Final = """\
@@ -24,7 +25,11 @@ def write_backup(book: BenchBook, path: Path) -> tuple[int, int]:
     """Write the backup and return how many photos it holds, and how many files were missing."""
     with tempfile.TemporaryDirectory(prefix=".new-backup-", dir=path.parent) as folder:
         database = Path(folder) / DATABASE_NAME
-        checksums = _copy_database(book.database, database)
+        if isinstance(book.database, Path):
+            _copy_database(book.database, database)
+        else:
+            _copy_records(book, Path(folder))
+        checksums = _photo_checksums(database)
         with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
             archive.writestr("README.txt", _HOW_TO_RESTORE)
             archive.write(database, DATABASE_NAME)
@@ -32,8 +37,8 @@ def write_backup(book: BenchBook, path: Path) -> tuple[int, int]:
     return found, len(checksums) - found
 
 
-def _copy_database(source: Path, target: Path) -> list[str]:
-    """Copy the database as it is at one moment and return the photo checksums in it.
+def _copy_database(source: Path, target: Path) -> None:
+    """Copy the database as it is at one moment.
 
     Notes
     -----
@@ -44,12 +49,25 @@ def _copy_database(source: Path, target: Path) -> list[str]:
     writing = sqlite3.connect(target)
     try:
         reading.backup(writing)
-        writing.execute("PRAGMA journal_mode = DELETE")
-        query = "SELECT sha256 FROM photo UNION SELECT sha256 FROM scrutiny_photo ORDER BY sha256"
-        return [sha256 for (sha256,) in writing.execute(query)]
     finally:
         writing.close()
         reading.close()
+
+
+def _copy_records(book: BenchBook, folder: Path) -> None:
+    """Copy the records from a server into a database file, so that a backup is always one."""
+    with BenchBook.open(folder) as copy, book.read() as reading, copy.write() as writing:
+        copy_rows(reading, writing)
+
+
+def _photo_checksums(database: Path) -> list[str]:
+    connection = sqlite3.connect(database)
+    try:
+        connection.execute("PRAGMA journal_mode = DELETE")
+        query = "SELECT sha256 FROM photo UNION SELECT sha256 FROM scrutiny_photo ORDER BY sha256"
+        return [sha256 for (sha256,) in connection.execute(query)]
+    finally:
+        connection.close()
 
 
 def _add_photo(archive: zipfile.ZipFile, folder: Path, sha256: str) -> bool:

@@ -1,4 +1,4 @@
-"""The bench book as a folder: opening it, reading it and the one way to write to it."""
+"""The bench book as a folder, or on a server: opening it, and the ways to read and write it."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Final, Self
 
 from sqlalchemy import Engine
-from sqlalchemy.exc import DatabaseError
+from sqlalchemy.exc import DatabaseError, DBAPIError
 from sqlalchemy.orm import Session
 
 from hillbench.records.engine import BEGIN, make_engine
-from hillbench.records.errors import NotABenchBook, ReadOnlyBenchBook
-from hillbench.records.faults import disk_fault, told_fault
+from hillbench.records.errors import BenchBookError, NotABenchBook, ReadOnlyBenchBook
+from hillbench.records.faults import disk_fault, told_fault, told_server_fault
 from hillbench.records.schema import SCHEMAS, schema_of
 
 DATABASE_NAME: Final = "bench.db"
@@ -27,14 +27,20 @@ class BenchBook:
     Attributes
     ----------
     folder
-        Data folder.
+        Data folder; photos are here also where the records are on a server.
     read_only
         Whether nothing can be written there.
+    server
+        Address of the database on a server, without its password; None where it is a file of
+        the folder.
     """
 
-    def __init__(self, folder: Path, engine: Engine, *, read_only: bool) -> None:
+    def __init__(
+        self, folder: Path, engine: Engine, *, read_only: bool, server: str | None = None
+    ) -> None:
         self.folder = folder
         self.read_only = read_only
+        self.server = server
         self._engine = engine
         self._writing = engine.execution_options(**{BEGIN: "IMMEDIATE"})
 
@@ -58,10 +64,40 @@ class BenchBook:
             _upgrade(database)
         return cls(folder, make_engine(database, read_only=read_only), read_only=read_only)
 
+    @classmethod
+    def open_on_server(cls, folder: Path, address: str) -> Self:
+        """Open the bench book whose records are on a PostgreSQL server; make it where it is new.
+
+        Parameters
+        ----------
+        folder
+            For photos; several processes that serve one bench book share it.
+        address
+            As in ``postgresql://club@localhost/hillbench``.
+
+        Raises
+        ------
+        InvalidInput
+            If the address is none.
+        BenchBookError
+            If the server does not answer, or the database is of another program.
+        """
+        from hillbench.records import server
+
+        url = server.read_address(address)
+        shown = server.shown_address(url)
+        read_only = not _prepare_folder(folder)
+        try:
+            server.upgrade_server(url)
+        except DBAPIError as error:
+            raise told_server_fault(shown, error) or error from error
+        engine = server.make_server_engine(url)
+        return cls(folder, engine, read_only=read_only, server=shown)
+
     @property
-    def database(self) -> Path:
-        """The database file."""
-        return self.folder / DATABASE_NAME
+    def database(self) -> Path | str:
+        """The database file, or the address of the database on its server."""
+        return self.server or self.folder / DATABASE_NAME
 
     @property
     def photo_folder(self) -> Path:
@@ -103,10 +139,15 @@ class BenchBook:
         try:
             yield
         except DatabaseError as error:
-            fault = told_fault(self.database, error.orig)
+            fault = self._fault(error)
             if fault is None:
                 raise
             raise fault from error
+
+    def _fault(self, error: DatabaseError) -> BenchBookError | None:
+        if self.server is not None:
+            return told_server_fault(self.server, error)
+        return told_fault(self.folder / DATABASE_NAME, error.orig)
 
 
 def _prepare_folder(folder: Path) -> bool:

@@ -6,7 +6,7 @@ from datetime import datetime
 from enum import StrEnum
 from typing import Any, Final
 
-from sqlalchemy import insert, select
+from sqlalchemy import func, insert, select
 from sqlalchemy.orm import Session
 
 from hillbench.records import about_store
@@ -42,6 +42,7 @@ from hillbench.records.meet_tables import (
 )
 from hillbench.records.names import name_key
 from hillbench.records.tables import (
+    Base,
     CarRow,
     CastingRow,
     ForecastRow,
@@ -104,8 +105,29 @@ def add_rows(session: Session, bench: BenchFile) -> None:
         if columns:
             session.execute(insert(table), columns)
     about_store.choose_currency(session, bench.currency)
+    _count_on(session)
     if bench.invented:
         about_store.mark_invented(session)
+
+
+def copy_rows(source: Session, target: Session) -> None:
+    """Copy every row of every table into an empty bench book, as it is."""
+    for table in Base.metadata.sorted_tables:
+        rows = [dict(row) for row in source.execute(select(table)).mappings()]
+        if rows:
+            target.execute(insert(table), rows)
+    _count_on(target)
+
+
+def _count_on(session: Session) -> None:
+    """Let a server number new rows after those that came with their numbers."""
+    if session.get_bind().dialect.name != "postgresql":
+        return
+    for table in Base.metadata.sorted_tables:
+        if "id" in table.c:
+            highest = func.coalesce(select(func.max(table.c.id)).scalar_subquery(), 1)
+            sequence = func.pg_get_serial_sequence(table.name, "id")
+            session.execute(select(func.setval(sequence, highest)))
 
 
 def is_empty(session: Session) -> bool:

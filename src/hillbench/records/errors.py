@@ -8,9 +8,9 @@ from hillbench.errors import HillbenchError
 
 
 class BenchBookError(HillbenchError):
-    """Base of every error about the bench book as files on a disk."""
+    """Base of every error about the bench book, by its file or its address on a server."""
 
-    def __init__(self, path: Path, sentence: str) -> None:
+    def __init__(self, path: Path | str, sentence: str) -> None:
         self.path = path
         super().__init__(sentence)
 
@@ -18,7 +18,7 @@ class BenchBookError(HillbenchError):
 class NotABenchBook(BenchBookError):
     """The folder or its database file is something else."""
 
-    def __init__(self, path: Path, what: str, remedy: str) -> None:
+    def __init__(self, path: Path | str, what: str, remedy: str) -> None:
         super().__init__(
             path, f"{path} is {what}, not a bench book; it was left as it is: {remedy}."
         )
@@ -27,7 +27,7 @@ class NotABenchBook(BenchBookError):
 class NewerBenchBook(BenchBookError):
     """The database was written by a newer version of the program."""
 
-    def __init__(self, path: Path, schema: str) -> None:
+    def __init__(self, path: Path | str, schema: str) -> None:
         self.schema = schema
         super().__init__(
             path,
@@ -39,7 +39,7 @@ class NewerBenchBook(BenchBookError):
 class ReadOnlyBenchBook(BenchBookError):
     """Something was to be written where nothing may be written."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path | str) -> None:
         super().__init__(
             path,
             f"Nothing was saved, because {path} may only be read: allow writing there, or copy "
@@ -50,7 +50,7 @@ class ReadOnlyBenchBook(BenchBookError):
 class DiskFull(BenchBookError):
     """There is no room left on the disk."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path | str) -> None:
         super().__init__(
             path,
             f"Nothing was saved, because the disk that holds {path} is full: free some room and "
@@ -61,7 +61,7 @@ class DiskFull(BenchBookError):
 class BusyBenchBook(BenchBookError):
     """Another program kept the database to itself for too long."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path | str) -> None:
         super().__init__(
             path,
             f"Nothing was saved, because another program is writing to {path}: wait a moment and "
@@ -72,10 +72,21 @@ class BusyBenchBook(BenchBookError):
 class DamagedBenchBook(BenchBookError):
     """The database is one of ours but parts of it cannot be read."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path | str) -> None:
         super().__init__(
             path,
             f"{path} is damaged and was left as it is: put the last backup in its place.",
+        )
+
+
+class ServerAway(BenchBookError):
+    """The database server does not answer."""
+
+    def __init__(self, address: str) -> None:
+        super().__init__(
+            address,
+            f"The database server at {address} does not answer or refused the name or password; "
+            "nothing was saved: check that it runs and that the address is right.",
         )
 
 

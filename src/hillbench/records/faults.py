@@ -7,6 +7,8 @@ import sqlite3
 from pathlib import Path
 from typing import Final
 
+from sqlalchemy.exc import DBAPIError, OperationalError
+
 from hillbench.records.errors import (
     BenchBookError,
     BusyBenchBook,
@@ -14,6 +16,7 @@ from hillbench.records.errors import (
     DiskFull,
     NotABenchBook,
     ReadOnlyBenchBook,
+    ServerAway,
 )
 
 _FULL: Final = frozenset({errno.ENOSPC, errno.EDQUOT})
@@ -36,6 +39,27 @@ def told_fault(database: Path, error: BaseException | None) -> BenchBookError | 
             return DamagedBenchBook(database)
         case _:
             return None
+
+
+def told_server_fault(address: str, error: DBAPIError) -> BenchBookError | None:
+    """Return the error of the bench book for one of PostgreSQL; None for a mistake of the program.
+
+    Notes
+    -----
+    PostgreSQL documentation, appendix "PostgreSQL Error Codes".
+    """
+    state = getattr(error.orig, "sqlstate", None)
+    if state is None:
+        return ServerAway(address) if isinstance(error, OperationalError) else None
+    if state in ("53100", "53200"):
+        return DiskFull(address)
+    if state in ("25006", "42501"):
+        return ReadOnlyBenchBook(address)
+    if state in ("55P03", "40001", "40P01"):
+        return BusyBenchBook(address)
+    if state[:2] in ("08", "28", "3D", "57"):
+        return ServerAway(address)
+    return None
 
 
 def disk_fault(path: Path, error: OSError) -> BenchBookError:

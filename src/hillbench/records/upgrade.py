@@ -6,6 +6,7 @@ from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
+from sqlalchemy import Connection
 from sqlalchemy.exc import DatabaseError
 
 from hillbench.records.engine import BEGIN, make_engine
@@ -19,6 +20,13 @@ def migration_config() -> Config:
     config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
     config.set_main_option("path_separator", "os")
     return config
+
+
+def migrate(connection: Connection) -> None:
+    """Run what is missing of the migrations on an open connection."""
+    config = migration_config()
+    config.attributes["connection"] = connection
+    command.upgrade(config, "head")
 
 
 def upgrade(database: Path) -> None:
@@ -37,9 +45,7 @@ def upgrade(database: Path) -> None:
     engine = make_engine(database, foreign_keys=False)
     try:
         with engine.execution_options(**{BEGIN: "IMMEDIATE"}).begin() as connection:
-            config = migration_config()
-            config.attributes["connection"] = connection
-            command.upgrade(config, "head")
+            migrate(connection)
             if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
                 raise DamagedBenchBook(database)
     except DatabaseError as error:

@@ -12,12 +12,14 @@ depends_on = None
 
 APPLICATION_ID = 0x48424342
 MOMENT = sa.String(27)
+NAME_KEY = sa.String().with_variant(sa.String(collation="C"), "postgresql")
 IN_USE = sa.text("removed_at IS NULL")
 
 
 def upgrade() -> None:
     """Make every table."""
-    op.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    if op.get_bind().dialect.name == "sqlite":
+        op.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     op.create_table(
         "about",
         sa.Column("key", sa.String(), nullable=False),
@@ -50,14 +52,17 @@ def _create_named(table: str, *more: sa.schema.SchemaItem) -> None:
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("removed_at", MOMENT, nullable=True),
         sa.Column("name", sa.String(), nullable=False),
-        sa.Column("name_key", sa.String(), nullable=False),
+        sa.Column("name_key", NAME_KEY, nullable=False),
         sa.Column("note", sa.String(), nullable=False),
         sa.Column("created_at", MOMENT, nullable=False),
         sa.Column("changed_at", MOMENT, nullable=False),
         *more,
         sa.PrimaryKeyConstraint("id", name=f"pk_{table}"),
     )
-    op.create_index(f"uq_{table}_name_key", table, ["name_key"], unique=True, sqlite_where=IN_USE)
+    op.create_index(
+        f"uq_{table}_name_key", table, ["name_key"], unique=True, sqlite_where=IN_USE,
+        postgresql_where=IN_USE,
+    )  # fmt: skip
 
 
 def _create_track_version() -> None:
@@ -112,6 +117,11 @@ def _create_reading() -> None:
     op.create_index("ix_reading_car_id_quantity_at", "reading", ["car_id", "quantity", "at"])
 
 
+def _one_if_given(column: str) -> str:
+    given = f"({column} IS NOT NULL)"
+    return given if op.get_bind().dialect.name == "sqlite" else f"{given}::int"
+
+
 def _create_photo() -> None:
     subjects = ("car", "track", "casting")
     op.create_table(
@@ -126,7 +136,7 @@ def _create_photo() -> None:
         sa.Column("caption", sa.String(), nullable=False),
         sa.Column("at", MOMENT, nullable=False),
         sa.CheckConstraint(
-            "(car_id IS NOT NULL) + (track_id IS NOT NULL) + (casting_id IS NOT NULL) = 1",
+            " + ".join(_one_if_given(f"{subject}_id") for subject in subjects) + " = 1",
             name="ck_photo_one_subject",
         ),
         *(_reference("photo", subject) for subject in subjects),

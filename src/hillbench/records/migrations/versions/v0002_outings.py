@@ -47,13 +47,14 @@ def _reference(table: str, to: str) -> sa.ForeignKeyConstraint:
 
 def _extend_timed_run() -> None:
     # Added in place: SQLite then rewrites no row, however many there are.
+    double = "DOUBLE" if op.get_bind().dialect.name == "sqlite" else "DOUBLE PRECISION"
     for column in (
         "outing_id INTEGER CONSTRAINT fk_timed_run_outing_id REFERENCES outing (id)",
         "number INTEGER",
         "lane VARCHAR",
         "entry_key VARCHAR",
         "time_source VARCHAR DEFAULT 'typed' NOT NULL",
-        "time_uncertainty_s DOUBLE",
+        f"time_uncertainty_s {double}",
     ):
         op.execute(f"ALTER TABLE timed_run ADD COLUMN {column}")
     op.create_index("ix_timed_run_outing_id_number", "timed_run", ["outing_id", "number"])
