@@ -117,5 +117,5 @@ def test_the_head_of_a_rivet_goes_with_two_drills() -> None:
     assert 1.5 <= drills.pilot.diameter_mm <= 1.6
     small = head_removal(4.0, 1.0, 1.25)
     assert small.pilot.diameter_mm <= 1.25
-    with pytest.raises(InvalidInput, match="head_diameter_mm is 0 mm"):
+    with pytest.raises(InvalidInput, match="rivet_head_diameter_mm is 0 mm"):
         head_removal(0.0, 1.0)

@@ -11,6 +11,7 @@ from scipy.integrate import solve_bvp
 from hillbench.fastening.bow import Base, find_bow, stiffness_n_mm
 from hillbench.fastening.depth import point_length_mm
 from hillbench.fastening.designation import parse_thread
+from hillbench.fastening.limits import usual_fit
 from hillbench.fastening.material import Material, materials
 from hillbench.fastening.strength import (
     breaking_torque_n_mm,
@@ -245,6 +246,25 @@ def test_point_of_a_drill(outside: Outside) -> None:
         got=point_length_mm(1.0),
         within=1e-3,
     )
+
+
+@pytest.mark.parametrize(("size", "height_mm"), [("M2", 1.6), ("M2.5", 2.0)])
+def test_standard_nuts_are_as_strong_as_their_bolts(size: str, height_mm: float) -> None:
+    """ISO 4032 nut heights (bd-warehouse 0.4.0, hex_nut_parameters.csv: M2 1.6, M2.5 2 mm).
+
+    The standard makes nuts so high that usually the bolt breaks first; at basic sizes the
+    height suffices, with every size at its least favourable limit it is a little short.
+    """
+    thread = parse_thread(size)
+    worst = usual_fit(thread)
+    needed = [
+        equal_strength_engagement_mm(thread.stress_area_mm2, thread.pitch_mm, minor, pitch)
+        for minor, pitch in (
+            (thread.minor_mm, thread.pitch_diameter_mm),
+            (worst.internal.minor_mm.most_mm, worst.external.pitch_diameter_mm.least_mm),
+        )
+    ]
+    assert 0.5 * height_mm < needed[0] <= height_mm < needed[1] < 1.1 * height_mm
 
 
 def test_quarter_inch_strips_after_it_breaks() -> None:

@@ -164,3 +164,39 @@ def test_the_torque_of_the_guide_is_what_is_computed() -> None:
     body = read_help("opening-and-closing").body
     assert f"about {float(f'{zinc.safe_torque_n_mm:.2g}'):.0f} N mm" in body
     assert plastic.safe_torque_n_mm < 0.5 * zinc.safe_torque_n_mm
+
+
+def test_side_by_side_says_which_holds_which_drives_which_lasts() -> None:
+    """Common practice, no source: easy to drive is easy to strip; a tapped thread lasts."""
+    told = choose_thread(ThreadQuestion("2-56", "5/64", engagement_mm="4")).comparison
+    holds, drives, often, few = told.removesuffix(".").split(". ")
+    assert holds.startswith("Holds most")
+    assert "tapped 2-56 in #50" in holds
+    assert drives == "Drives easily: tapped 2-56 in 5/64 in"
+    assert often.endswith(": tapped 2-56 in #50, tapped M2x0.4 in 1.6 mm")
+    assert few == "Only a few times: tapped 2-56 in 5/64 in"
+    plastic = choose_thread(ThreadQuestion("2-56", "#50", post_material="abs")).comparison
+    assert "Drives easily: all of them." in plastic
+
+
+def test_a_rivet_measured_is_told_with_its_drills() -> None:
+    """Common practice, no source: no wider than the head, a pilot of 0.4 of it before."""
+    answer = choose_thread(
+        ThreadQuestion("2-56", "#50", rivet_head_diameter_mm="3.1", rivet_head_height_mm="0.8")
+    )
+    assert answer.rivet is not None
+    assert answer.rivet.drill_mm == pytest.approx(3.1)
+    assert answer.rivet.pilot_mm <= 0.4 * 3.1
+    assert answer.rivet.depth_mm == pytest.approx(0.8)
+    assert answer.advice.startswith("Take the head of the rivet off: centre mark, pilot 1.2 mm")
+    assert choose_thread(ThreadQuestion("2-56", "#50")).rivet is None
+
+
+def test_half_a_rivet_is_asked_about() -> None:
+    assert problems(rivet_head_height_mm="0.8") == [
+        "rivet_head_diameter_mm is missing; allowed is a length in mm: give both."
+    ]
+    assert problems(rivet_head_diameter_mm="20", rivet_head_height_mm="1") == [
+        "rivet_head_diameter_mm is 20 mm; allowed is more than 0 and at most 12 mm."
+    ]
+    assert "did you mean 1/8 in" in problems(rivet_head_diameter_mm="1/8")[0]

@@ -37,6 +37,8 @@ def thread(
     gap_mm: Annotated[str | None, _length("How far the post ends short of the base.")] = None,
     base_span_mm: Annotated[str | None, _length("Span of the base that may bow.")] = None,
     base_width_mm: Annotated[str | None, _length("Its width; half the span by default.")] = None,
+    rivet_head_diameter_mm: Annotated[str | None, _length("Head of the rivet to remove.")] = None,
+    rivet_head_height_mm: Annotated[str | None, _length("Height of that head.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
     plot: Annotated[
         Path | None, typer.Option("--plot", metavar="OUT.svg", help="Draw it to scale as well.")
@@ -97,6 +99,12 @@ def _lines(answer: ThreadAnswer) -> list[str]:
             f"depth      drill {depths.drill_mm:.1f} mm, thread {depths.tap_mm:.1f} mm, screw"
             f" reaches {depths.screw_mm:.1f} mm; {depths.left_mm:.1f} mm left below the tip"
         )
+    rivet = answer.rivet
+    if rivet is not None:
+        lines.append(
+            f"rivet      pilot {rivet.pilot} ({rivet.pilot_mm:.2f} mm), then {rivet.drill}"
+            f" ({rivet.drill_mm:.2f} mm) at most {rivet.depth_mm:.1f} mm deep"
+        )
     lines.append("side by side (what strips the post; how it drives; how often it can be undone)")
     lines += [
         f"  {option.designation:8s} {option.drill:8s} {option.method:7s}"
@@ -104,7 +112,7 @@ def _lines(answer: ThreadAnswer) -> list[str]:
         f" {option.reopening}"
         for option in answer.options
     ]
-    lines.append(answer.advice)
+    lines += [answer.comparison, answer.advice]
     return lines
 
 

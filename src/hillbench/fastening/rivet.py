@@ -57,8 +57,8 @@ def head_removal(
     problems = [
         Problem(where, f"{value:g} mm", f"more than 0 and at most {_LARGEST_MM:g} mm")
         for where, value in (
-            ("head_diameter_mm", head_diameter_mm),
-            ("head_height_mm", head_height_mm),
+            ("rivet_head_diameter_mm", head_diameter_mm),
+            ("rivet_head_height_mm", head_height_mm),
         )
         if not 0.0 < value <= _LARGEST_MM
     ]

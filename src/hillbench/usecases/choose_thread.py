@@ -9,11 +9,13 @@ from hillbench.fastening.options import Option, Rating, compare, rate, usual_opt
 from hillbench.fastening.screw import clearance_drills
 from hillbench.fastening.strength import breaking_torque_n_mm
 from hillbench.usecases.tell_thread import tell_advice
+from hillbench.usecases.tell_thread_options import tell_comparison
 from hillbench.usecases.thread_answer import (
     BowAnswer,
     DepthAnswer,
     ForceRange,
     OptionAnswer,
+    RivetAnswer,
     StripForce,
     ThreadAnswer,
 )
@@ -31,6 +33,7 @@ def answer_thread(case: ThreadCase) -> ThreadAnswer:
     setting = case.setting
     rating = rate(case.option, setting)
     bow = _bow(case, rating)
+    options = compare(_options(case), setting)
     return ThreadAnswer(
         designation=thread.designation,
         series=thread.series,
@@ -69,7 +72,9 @@ def answer_thread(case: ThreadCase) -> ThreadAnswer:
         bow=None
         if bow is None
         else BowAnswer(bow.bow_mm, bow.closing_force_n, bow.stress_mpa, bow.stays_bent),
-        options=_options(case),
+        rivet=_rivet(case),
+        options=tuple(_option_answer(one) for one in options),
+        comparison=tell_comparison(options),
         advice=tell_advice(case, rating, bow),
     )
 
@@ -121,7 +126,17 @@ def _depths(case: ThreadCase) -> DepthAnswer | None:
     )
 
 
-def _options(case: ThreadCase) -> tuple[OptionAnswer, ...]:
+def _rivet(case: ThreadCase) -> RivetAnswer | None:
+    rivet = case.rivet
+    if rivet is None:
+        return None
+    pilot, drill = rivet.pilot, rivet.drill
+    return RivetAnswer(
+        pilot.name, pilot.diameter_mm, drill.name, drill.diameter_mm, rivet.head_depth_mm
+    )
+
+
+def _options(case: ThreadCase) -> list[Option]:
     post_mm = case.setting.post_diameter_mm
     options: list[Option] = [case.option]
     options += [
@@ -129,7 +144,7 @@ def _options(case: ThreadCase) -> tuple[OptionAnswer, ...]:
         for option in usual_options()
         if option != case.option and (post_mm is None or option.thread.major_mm < post_mm)
     ]
-    return tuple(_option_answer(rating) for rating in compare(options, case.setting))
+    return options
 
 
 def _option_answer(rating: Rating) -> OptionAnswer:

@@ -60,6 +60,7 @@ def tell_thread(case: ThreadCase, rating: Rating) -> str:
 def tell_advice(case: ThreadCase, rating: Rating, bow: Bow | None) -> str:
     """Return what to do and what to mind, as one paragraph."""
     sentences = [
+        *_rivet(case),
         *_hole(case, rating),
         *_holding(case, rating),
         *_depth(case),
@@ -67,6 +68,15 @@ def tell_advice(case: ThreadCase, rating: Rating, bow: Bow | None) -> str:
         BENCH_CAUTION,
     ]
     return " ".join(sentences)
+
+
+def _rivet(case: ThreadCase) -> Iterator[str]:
+    rivet = case.rivet
+    if rivet is not None:
+        yield (
+            f"Take the head of the rivet off: centre mark, pilot {rivet.pilot.name}, then"
+            f" {rivet.drill.name}, at most {rivet.head_depth_mm:.1f} mm deep."
+        )
 
 
 def _hole(case: ThreadCase, rating: Rating) -> Iterator[str]:

@@ -92,6 +92,27 @@ class BowAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class RivetAnswer:
+    """How the head of the rivet comes off.
+
+    Attributes
+    ----------
+    pilot, pilot_mm
+        Drill that goes first, mm.
+    drill, drill_mm
+        Drill that takes the head off, mm.
+    depth_mm
+        How deep it goes at most, mm: the height of the head.
+    """
+
+    pilot: str
+    pilot_mm: float
+    drill: str
+    drill_mm: float
+    depth_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class OptionAnswer:
     """One way of fastening beside others.
 
@@ -170,8 +191,12 @@ class ThreadAnswer:
         Depths in the post; null where no lengths are given.
     bow
         What the screw does to the base; null where its span is not given.
+    rivet
+        How the head of the rivet comes off; null where it is not measured.
     options
         Usual ways beside this one, the one that holds most first.
+    comparison
+        Which of them holds most, drives most easily and can be undone often, in words.
     advice
         What to do and what to mind.
     """
@@ -211,5 +236,7 @@ class ThreadAnswer:
     wanted_drill: str
     depths: DepthAnswer | None
     bow: BowAnswer | None
+    rivet: RivetAnswer | None
     options: tuple[OptionAnswer, ...]
+    comparison: str
     advice: str

@@ -22,6 +22,7 @@ from hillbench.fastening.drill import (
 from hillbench.fastening.limits import usual_fit
 from hillbench.fastening.material import find_material
 from hillbench.fastening.options import Option, Setting
+from hillbench.fastening.rivet import HeadRemoval, head_removal
 from hillbench.fastening.thread import Thread
 from hillbench.fastening.torque import SAFETY_FACTOR, frictions
 
@@ -33,6 +34,7 @@ _LONGEST_MM: Final = 100.0
 _LENGTHS: Final = (
     *("engagement_mm", "screw_length_mm", "base_thickness_mm", "post_height_mm"),
     *("post_diameter_mm", "gap_mm", "base_span_mm", "base_width_mm"),
+    *("rivet_head_diameter_mm", "rivet_head_height_mm"),
 )
 _Value = TypeVar("_Value")
 
@@ -68,6 +70,8 @@ class ThreadQuestion:
         Screw under its head, base, post, and how far the post ends short of the base.
     base_span_mm, base_width_mm
         The part of the base that may bow.
+    rivet_head_diameter_mm, rivet_head_height_mm
+        Head of the rivet that closes the post now.
     """
 
     designation: str
@@ -88,6 +92,8 @@ class ThreadQuestion:
     gap_mm: str | None = None
     base_span_mm: str | None = None
     base_width_mm: str | None = None
+    rivet_head_diameter_mm: str | None = None
+    rivet_head_height_mm: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +114,8 @@ class ThreadCase:
         What the screw goes through and into, and how deep; None where lengths are missing.
     base, gap_mm
         The part of the base that may bow, and how far the post ends short of it, mm.
+    rivet
+        How the head of the rivet comes off; None where it is not measured.
     """
 
     option: Option
@@ -119,6 +127,7 @@ class ThreadCase:
     depths: Depths | None
     base: Base | None
     gap_mm: float
+    rivet: HeadRemoval | None
 
 
 def read_thread_question(question: ThreadQuestion) -> ThreadCase:
@@ -155,7 +164,7 @@ class _Reading:
         wanted = _wanted_drill(thread, ask.percent, method)
         drill = drill or wanted
         self._problems += _check_hole(thread, drill, method)
-        stack, base = self._stack(thread, drill), self._base()
+        stack, base, rivet = self._stack(thread, drill), self._base(), self._rivet(drill)
         if self._problems:
             raise InvalidInput(self._problems)
         depths = find_depths(thread, drill.diameter_mm, stack, method, ask.tap) if stack else None
@@ -174,7 +183,7 @@ class _Reading:
         option = Option(thread, drill, method)
         gap_mm = self._mm["gap_mm"] or 0.0
         return ThreadCase(
-            option, setting, found_in, ask.percent, wanted, stack, depths, base, gap_mm
+            option, setting, found_in, ask.percent, wanted, stack, depths, base, gap_mm, rivet
         )
 
     def _try(self, read: Callable[[], _Value]) -> _Value | None:
@@ -245,6 +254,17 @@ class _Reading:
         base = Base(span, span / 2.0 if width is None else width, thickness)
         self._problems += check_base(base)
         return base
+
+    def _rivet(self, drill: Drill) -> HeadRemoval | None:
+        names = ("rivet_head_diameter_mm", "rivet_head_height_mm")
+        diameter, height = (self._mm[name] for name in names)
+        if diameter is None and height is None:
+            return None
+        if diameter is None or height is None:
+            missing = names[0] if diameter is None else names[1]
+            self._problems.append(Problem(missing, "missing", "a length in mm", "give both"))
+            return None
+        return self._try(lambda: head_removal(diameter, height, drill.diameter_mm))
 
     def _engagement(self, thread: Thread, depths: Depths | None) -> tuple[float, str]:
         asked, post = self._mm["engagement_mm"], self._mm["post_height_mm"]
