@@ -32,10 +32,10 @@ def read_address(text: str) -> URL:
     try:
         address = make_url(text)
     except ArgumentError:
-        raise InvalidInput([Problem("database", text[:200], _ALLOWED, "correct it")]) from None
+        raise InvalidInput([Problem("database", repr(text[:200]), _ALLOWED, "correct it")]) from None
     if address.drivername not in ("postgresql", "postgresql+psycopg") or not address.database:
         shown = address.render_as_string(hide_password=True)
-        raise InvalidInput([Problem("database", shown, _ALLOWED, "correct it")])
+        raise InvalidInput([Problem("database", repr(shown), _ALLOWED, "correct it")])
     if find_spec("psycopg") is None:
         needed = Problem(
             "database",
@@ -49,7 +49,7 @@ def read_address(text: str) -> URL:
 
 def shown_address(address: URL) -> str:
     """Return an address as it may be shown, without its password."""
-    return address.set(drivername="postgresql", password=None).render_as_string()
+    return address.set(drivername="postgresql").render_as_string(hide_password=True)
 
 
 def make_server_engine(address: URL) -> Engine:
