@@ -1,31 +1,67 @@
-"""A ballast plan on one sheet: a top view for each layer and a section from the side."""
+"""A ballast plan in one picture: from above layer by layer, and a section through each half."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from html import escape
 from typing import Final
 
+from hillbench.ballast.clearance import TightPlace, tight_places
 from hillbench.ballast.plan import Placement, Plan
 from hillbench.ballast.task import BallastTask
 from hillbench.pictures import drawing
-from hillbench.pictures.ballast_view import Frame, ceiling_marks, keep_out_marks, top_marks
+from hillbench.pictures.ballast_view import (
+    Frame,
+    axle_lines,
+    body_line,
+    centre_mark,
+    glass_from_above,
+    keep_out_marks,
+    keep_out_side,
+    piece_from_above,
+    pieces_from_side,
+    roof_at,
+    tight_mark,
+)
 from hillbench.pictures.drawing import WIDE_PX
-from hillbench.pictures.labels import wrapped
+from hillbench.pictures.labels import text_width_px, wrapped
 
-_LEFT_PX: Final = 56.0
-_CAPTION_PX: Final = 30.0
-_BETWEEN_PX: Final = 40.0
-_MOST_PX_PER_MM: Final = 14.0
+_PAD_PX: Final = 14.0
+_CAPTION_PX: Final = 18.0
+_BETWEEN_PX: Final = 34.0
+_MOST_PX_PER_MM: Final = 12.0
+_TIGHT: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
 class _Extent:
-    """What the sheet shows, mm."""
+    """What each panel shows, mm."""
 
     x_mm: tuple[float, float]
     y_mm: tuple[float, float]
     z_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class _Panel:
+    """One view: its caption, how high it is in mm, and what draws it."""
+
+    caption: str
+    rise_mm: float
+    upper_mm: float
+    draw: Callable[[Frame], list[drawing.Mark]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """A plan with all that its panels need."""
+
+    task: BallastTask
+    plan: Plan
+    extent: _Extent
+    tight: tuple[TightPlace, ...]
 
 
 def ballast_sheet(task: BallastTask, plan: Plan, sentence: str, *, width_px: int = WIDE_PX) -> str:
@@ -42,105 +78,196 @@ def ballast_sheet(task: BallastTask, plan: Plan, sentence: str, *, width_px: int
     width_px
         Width of the sheet.
     """
-    extent = _extent(task, plan)
-    scale = min((width_px - 2 * _LEFT_PX) / (extent.x_mm[1] - extent.x_mm[0]), _MOST_PX_PER_MM)
     lines = wrapped(sentence, width_px - 16.0, 20.0)
     marks: list[drawing.Mark] = [
-        drawing.words(8.0, 34.0 + 28.0 * number, line, "words-headline")
+        drawing.words(_PAD_PX, 34.0 + 28.0 * number, line, "words-headline")
         for number, line in enumerate(lines)
     ]
-    y_px = 34.0 + 28.0 * len(lines)
-    layers = sorted({placement.layer for placement in plan.placements}) or [1]
-    for layer in layers:
-        caption = f"From above, layer {layer}: nose to the right; mm from rear axle and centre line"
-        frame = Frame(_LEFT_PX, y_px + _CAPTION_PX, scale, extent.x_mm[0], extent.y_mm[1])
-        marks.append(drawing.words(8.0, y_px + 16.0, caption, "words-strong"))
-        marks += _top_view(task, plan, frame, layer)
-        y_px += _CAPTION_PX + (extent.y_mm[1] - extent.y_mm[0]) * scale + _BETWEEN_PX
-    frame = Frame(_LEFT_PX, y_px + _CAPTION_PX, scale, extent.x_mm[0], extent.z_mm[1])
-    marks.append(drawing.words(8.0, y_px + 16.0, "From the side, all layers", "words-strong"))
-    marks += _side_view(task, plan, frame)
-    y_px += _CAPTION_PX + (extent.z_mm[1] - extent.z_mm[0]) * scale + _BETWEEN_PX
+    return _picture(task, plan, sentence, width_px, "ballast", marks, 34.0 + 28.0 * len(lines))
+
+
+def ballast_picture(
+    task: BallastTask, plan: Plan, sentence: str, *, width_px: int, key: str
+) -> str:
+    """Return a plan as a picture that stands in a page.
+
+    Parameters
+    ----------
+    task
+        The car.
+    plan
+        What goes where.
+    sentence
+        The answer in one sentence, for those who do not see the picture.
+    width_px
+        Width of the picture.
+    key
+        Name of the picture, unique in its page.
+    """
+    return _picture(task, plan, sentence, width_px, key, [], 0.0)
+
+
+def _picture(
+    task: BallastTask,
+    plan: Plan,
+    sentence: str,
+    width_px: int,
+    key: str,
+    head: list[drawing.Mark],
+    top_px: float,
+) -> str:
+    shown = _Shown(task, plan, _extent(task, plan), tight_places(task, plan, _TIGHT))
+    panels = [*_layers(shown), *_sections(shown)]
+    columns = 2 if width_px >= WIDE_PX and len(panels) > 1 else 1
+    column_px = width_px / columns
+    length = shown.extent.x_mm[1] - shown.extent.x_mm[0]
+    scale = min((column_px - 2 * _PAD_PX) / length, _MOST_PX_PER_MM)
+    marks, bottom = _laid_out(panels, shown.extent.x_mm[0], scale, (columns, column_px), top_px)
+    marks += _legend(plan, width_px, bottom)
     return drawing.picture(
-        "ballast",
+        key,
         "Where the ballast goes",
-        sentence,
-        (width_px, y_px),
-        marks,
-        standalone=True,
-        data={"px_per_mm": f"{scale:.6g}", "legend": escape(_legend(plan))},
+        f"{sentence} {_told(plan)}",
+        (width_px, bottom + 2 * _CAPTION_PX),
+        [*head, *marks],
+        standalone=bool(head),
+        data={"px_per_mm": f"{scale:.6g}", "legend": escape(_told(plan))},
     )
+
+
+def _laid_out(
+    panels: Sequence[_Panel],
+    first_mm: float,
+    scale: float,
+    columns: tuple[int, float],
+    top_px: float,
+) -> tuple[list[drawing.Mark], float]:
+    """Return the panels row by row, and where they end."""
+    marks: list[drawing.Mark] = []
+    count, column_px = columns
+    for start in range(0, len(panels), count):
+        row = panels[start : start + count]
+        captions = [wrapped(one.caption, column_px - 2 * _PAD_PX, 14.0) for one in row]
+        head_px = _CAPTION_PX * max(len(lines) for lines in captions) + 6.0
+        for place, (panel, lines) in enumerate(zip(row, captions, strict=True)):
+            left = place * column_px + _PAD_PX
+            marks += [
+                drawing.words(left, top_px + _CAPTION_PX * (n + 1) - 4.0, line, "words-strong")
+                for n, line in enumerate(lines)
+            ]
+            frame = Frame(left, top_px + head_px, scale, first_mm, panel.upper_mm)
+            marks += panel.draw(frame)
+        top_px += head_px + max(one.rise_mm for one in row) * scale + _BETWEEN_PX
+    return marks, top_px
+
+
+def _layers(shown: _Shown) -> Iterator[_Panel]:
+    low, high = shown.extent.y_mm
+    layers = sorted({placement.layer for placement in shown.plan.placements}) or [1]
+    for layer in layers:
+        words = "on the floor" if layer == 1 else f"layer {layer}"
+        caption = f"From above, {words}: nose to the right"
+        yield _Panel(caption, high - low, high, partial(_from_above, shown, layer))
+
+
+def _sections(shown: _Shown) -> Iterator[_Panel]:
+    low, high = shown.extent.z_mm
+    halves = (("left", 1.0), ("right", -1.0))
+    for name, way in halves:
+        pieces = [one for one in shown.plan.placements if _reaches(one, way)]
+        if not pieces:
+            continue
+        # Far pieces first: looking from the side of that half, the nearer hides the farther.
+        pieces.sort(key=lambda one: way * (one.y_mm + one.size_mm[1] / 2.0))
+        caption = f"Section through the {name} half"
+        yield _Panel(caption, high - low, high, partial(_from_side, shown, pieces))
+
+
+def _reaches(piece: Placement, way: float) -> bool:
+    ends = (piece.y_mm, piece.y_mm + piece.size_mm[1])
+    return max(way * end for end in ends) > 0.05
 
 
 def _extent(task: BallastTask, plan: Plan) -> _Extent:
-    x_mm, y_mm = task.cavity.x_mm, task.cavity.y_mm
-    floor = task.cavity.floor_z_mm
-    tops = [placement.z_mm + placement.size_mm[2] for placement in plan.placements]
-    for surface in task.cavity.ceiling:
+    cavity = task.cavity
+    tops = [one.z_mm + one.size_mm[2] for one in plan.placements]
+    for surface in cavity.ceiling:
         tops += [point[1] for point in (surface.from_mm, surface.to_mm) if point]
     return _Extent(
-        (min(x_mm[0], -2.0), max(x_mm[1], task.wheelbase_mm + 2.0)),
-        (y_mm[0], y_mm[1]),
-        (0.0, max([*tops, floor + 5.0])),
+        (min(cavity.x_mm[0], -3.0) - 1.0, max(cavity.x_mm[1], task.wheelbase_mm + 3.0) + 1.0),
+        (cavity.y_mm[0] - 0.5, cavity.y_mm[1] + 0.5),
+        (0.0, max([*tops, cavity.floor_z_mm + 5.0]) + 0.5),
     )
 
 
-def _top_view(task: BallastTask, plan: Plan, frame: Frame, layer: int) -> list[drawing.Mark]:
-    cavity = task.cavity
+def _from_above(shown: _Shown, layer: int, frame: Frame) -> list[drawing.Mark]:
+    cavity = shown.task.cavity
+    (x_low, x_high), (y_low, y_high) = cavity.x_mm, cavity.y_mm
+    marks: list[drawing.Mark] = [frame.box((x_low, y_low), (x_high, y_high), "hill")]
+    marks += glass_from_above(frame, cavity)
+    marks.append(_window(shown, frame, (y_low, y_high)))
+    marks.append(frame.line((x_low, 0.0), (x_high, 0.0), "gate"))
+    marks += axle_lines(frame, shown.task.wheelbase_mm, (y_low, y_high))
+    marks += [keep_out_marks(frame, one) for one in cavity.keep_outs]
+    for piece in shown.plan.placements:
+        if piece.layer <= layer:
+            marks += piece_from_above(frame, piece, below=piece.layer < layer)
+    for place in shown.tight:
+        piece = _numbered(shown.plan, place.piece)
+        if not place.upwards and piece.layer == layer:
+            marks += tight_mark(frame, place, piece)
+    return marks + centre_mark(frame, shown.plan.cg_ahead_of_rear_axle_mm, shown.plan.cg_side_mm)
+
+
+def _from_side(shown: _Shown, pieces: list[Placement], frame: Frame) -> list[drawing.Mark]:
+    cavity, plan = shown.task.cavity, shown.plan
+    top = max(roof_at(cavity, x) for x in cavity.x_mm)
     marks: list[drawing.Mark] = [
-        frame.box(cavity.x_mm[0], cavity.y_mm[0], cavity.x_mm[1], cavity.y_mm[1], "hill")
+        _window(shown, frame, (cavity.floor_z_mm, max(top, cavity.floor_z_mm + 3.0))),
+        frame.line((shown.extent.x_mm[0], 0.0), (shown.extent.x_mm[1], 0.0), "axis"),
+        *axle_lines(frame, shown.task.wheelbase_mm, (0.0, cavity.floor_z_mm)),
+        *(keep_out_side(frame, one, cavity) for one in cavity.keep_outs),
+        *body_line(frame, cavity),
+        *pieces_from_side(frame, pieces),
     ]
-    marks += [mark for one in cavity.keep_outs for mark in keep_out_marks(frame, one)]
-    marks += _axle_lines(task, frame, cavity.y_mm[0], cavity.y_mm[1])
-    marks.append(frame.line((cavity.x_mm[0], 0.0), (cavity.x_mm[1], 0.0), "gate"))
-    for placement in plan.placements:
-        if placement.layer <= layer:
-            marks += top_marks(frame, placement, below=placement.layer < layer)
-    centre = frame.at(plan.cg_ahead_of_rear_axle_mm, plan.cg_side_mm)
-    marks += [drawing.dot(*centre, radius=5.0)]
-    return marks
+    numbers = {piece.number for piece in pieces}
+    for place in shown.tight:
+        if place.upwards and place.piece in numbers:
+            marks += tight_mark(frame, place, _numbered(plan, place.piece))
+    return marks + centre_mark(frame, plan.cg_ahead_of_rear_axle_mm, plan.cg_height_mm)
 
 
-def _side_view(task: BallastTask, plan: Plan, frame: Frame) -> list[drawing.Mark]:
-    cavity = task.cavity
-    ends = cavity.x_mm
-    marks: list[drawing.Mark] = [
-        frame.line((ends[0], cavity.floor_z_mm), (ends[1], cavity.floor_z_mm), "limit"),
-        frame.line((ends[0], 0.0), (ends[1], 0.0), "axis"),
+def _window(shown: _Shown, frame: Frame, ends_mm: tuple[float, float]) -> drawing.Mark:
+    low, high = (
+        share * shown.task.wheelbase_mm for share in shown.task.cg.window_ahead_of_rear_axle
+    )
+    return frame.box((low, ends_mm[0]), (high, ends_mm[1]), "window")
+
+
+def _numbered(plan: Plan, number: int) -> Placement:
+    return next(one for one in plan.placements if one.number == number)
+
+
+def _legend(plan: Plan, width_px: float, top_px: float) -> list[drawing.Mark]:
+    """Return what the marks mean, in one or two rows."""
+    entries = [
+        ("stays-free", "stays free"),
+        ("glass", "under glass"),
+        ("window", "window of the centre of gravity"),
     ]
-    marks += ceiling_marks(frame, cavity)
-    marks += _axle_lines(task, frame, 0.0, cavity.floor_z_mm)
-    for placement in sorted(plan.placements, key=lambda one: -one.y_mm):
-        marks += _side_piece(frame, placement)
-    centre = frame.at(plan.cg_ahead_of_rear_axle_mm, plan.cg_height_mm)
-    marks += [
-        drawing.dot(*centre, radius=5.0),
-        drawing.words(centre[0] + 9.0, centre[1] - 6.0, "centre of gravity", "words-quiet", "halo"),
-    ]
-    return marks
-
-
-def _side_piece(frame: Frame, placement: Placement) -> list[drawing.Mark]:
-    x, z = placement.x_mm, placement.z_mm
-    length, _, rise = placement.size_mm
-    middle = frame.at(x + length / 2, z + rise / 2)
-    return [
-        frame.box(x, z, x + length, z + rise, "gained"),
-        frame.outline(x, z, x + length, z + rise, "line"),
-        drawing.words(middle[0], middle[1] + 4.5, str(placement.number), anchor="middle"),
-    ]
-
-
-def _axle_lines(
-    task: BallastTask, frame: Frame, low_mm: float, high_mm: float
-) -> list[drawing.Mark]:
+    if any(one.layer > 1 for one in plan.placements):
+        entries.append(("piece-below", "layer below"))
     marks: list[drawing.Mark] = []
-    for name, x in (("rear axle", 0.0), ("front axle", task.wheelbase_mm)):
-        marks.append(frame.line((x, low_mm), (x, high_mm), "line-before"))
-        foot = frame.at(x, low_mm)
-        marks.append(drawing.words(foot[0], foot[1] + 15.0, name, "words-quiet", anchor="middle"))
+    x, y = _PAD_PX, top_px
+    for style, text in entries:
+        need = 26.0 + text_width_px(text, 12.0)
+        if x + need > width_px and x > _PAD_PX:
+            x, y = _PAD_PX, y + _CAPTION_PX
+        marks.append(drawing.box(x, y - 11.0, 18.0, 12.0, style))
+        marks.append(drawing.words(x + 24.0, y, text, "words-quiet"))
+        x += need + 10.0
     return marks
 
 
-def _legend(plan: Plan) -> str:
+def _told(plan: Plan) -> str:
     return "; ".join(f"{one.number} {one.name}" for one in plan.placements)

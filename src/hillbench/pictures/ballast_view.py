@@ -1,13 +1,23 @@
-"""Marks of a ballast plan: pieces, keep-outs and ceilings on a frame in millimetres."""
+"""Marks of a cavity and of what lies in it, on a frame in millimetres."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
-from hillbench.ballast.cavity import Cavity, KeepOut
+from hillbench.ballast.cavity import Cavity, Ceiling, KeepOut
+from hillbench.ballast.clearance import TightPlace
 from hillbench.ballast.plan import Placement
-from hillbench.pictures import drawing
+from hillbench.pictures import drawing, labels
+
+GLASS: Final = frozenset({"windscreen", "rear window", "rear door", "side glass"})
+"""Names of surfaces that are seen through."""
+
+_AXLE_ROW_PX: Final = 15.0
+_TOGETHER_PX: Final = 12.0
+_CIRCLE: Final = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,15 +49,11 @@ class Frame:
             self.top_px + (self.upper_mm - up_mm) * self.px_per_mm,
         )
 
-    def box(self, x0: float, y0: float, x1: float, y1: float, style: str) -> drawing.Mark:
-        """Return a filled box between two corners, mm."""
-        left, top = self.at(x0, y1)
-        return drawing.box(left, top, (x1 - x0) * self.px_per_mm, (y1 - y0) * self.px_per_mm, style)
-
-    def outline(self, x0: float, y0: float, x1: float, y1: float, style: str) -> drawing.Mark:
-        """Return the outline of a box between two corners, mm."""
-        corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]
-        return drawing.polyline([self.at(*corner) for corner in corners], style)
+    def box(self, low: tuple[float, float], high: tuple[float, float], style: str) -> drawing.Mark:
+        """Return a box between two corners, mm."""
+        left, top = self.at(low[0], high[1])
+        width, height = ((b - a) * self.px_per_mm for a, b in zip(low, high, strict=True))
+        return drawing.box(left, top, width, height, style)
 
     def line(
         self, first: tuple[float, float], second: tuple[float, float], style: str
@@ -56,62 +62,184 @@ class Frame:
         return drawing.line(self.at(*first), self.at(*second), style)
 
 
-def top_marks(frame: Frame, placement: Placement, *, below: bool) -> list[drawing.Mark]:
-    """Return a piece from above; dashed where it lies on a layer below.
+def is_glass(surface: Ceiling) -> bool:
+    """Return whether a surface is seen through."""
+    return surface.name in GLASS
+
+
+def keep_out_marks(frame: Frame, keep_out: KeepOut, number: int | None = None) -> drawing.Mark:
+    """Return a keep-out from above with its clearance around it.
 
     Parameters
     ----------
     frame
         The view.
-    placement
-        The piece.
-    below
-        Whether it lies on a layer below the one shown.
+    keep_out
+        What stays free.
+    number
+        Its row in the form, where it can be dragged.
     """
-    x0, y0 = placement.x_mm, placement.y_mm
-    x1, y1 = x0 + placement.size_mm[0], y0 + placement.size_mm[1]
-    if below:
-        return [frame.outline(x0, y0, x1, y1, "gate")]
-    middle = frame.at((x0 + x1) / 2.0, (y0 + y1) / 2.0)
-    size = f"{placement.size_mm[0]:g} × {placement.size_mm[1]:g}"
-    rear, left = frame.at(x0, y1), f"x {x0:g}, y {y1:g}"
-    return [
-        frame.box(x0, y0, x1, y1, "gained"),
-        frame.outline(x0, y0, x1, y1, "line-accent"),
-        drawing.words(
-            middle[0],
-            middle[1],
-            str(placement.number),
-            "words-strong",
-            anchor="middle",
-            data={"mark": "piece", "name": placement.name, "size_mm": size},
-        ),
-        drawing.words(rear[0] + 3.0, rear[1] + 12.0, left, "words-quiet"),
-    ]
-
-
-def keep_out_marks(frame: Frame, keep_out: KeepOut) -> list[drawing.Mark]:
-    """Return a keep-out from above."""
+    gap = keep_out.clearance_mm
+    shapes: list[drawing.Mark] = []
     if isinstance(keep_out.x_mm, tuple) and isinstance(keep_out.y_mm, tuple):
         (x0, x1), (y0, y1) = keep_out.x_mm, keep_out.y_mm
-        return [frame.box(x0, y0, x1, y1, "bend")]
-    if isinstance(keep_out.x_mm, tuple) or isinstance(keep_out.y_mm, tuple):
-        return []
-    radius = keep_out.radius_mm or 0.0
-    corners = [
-        frame.at(
-            keep_out.x_mm + radius * math.cos(math.tau * step / 48),
-            keep_out.y_mm + radius * math.sin(math.tau * step / 48),
-        )
-        for step in range(48)
-    ]
-    return [drawing.polygon(corners, "bend"), drawing.polyline([*corners, corners[0]], "axis")]
+        shapes.append(frame.box((x0, y0), (x1, y1), "stays-free"))
+        if gap:
+            shapes.append(frame.box((x0 - gap, y0 - gap), (x1 + gap, y1 + gap), "clearance"))
+    elif isinstance(keep_out.x_mm, int | float) and isinstance(keep_out.y_mm, int | float):
+        centre, radius = (keep_out.x_mm, keep_out.y_mm), keep_out.radius_mm or 0.0
+        shapes.append(drawing.polygon(_circle(frame, centre, radius), "stays-free"))
+        if gap:
+            ring = _circle(frame, centre, radius + gap)
+            shapes.append(drawing.polyline([*ring, ring[0]], "clearance"))
+    data: dict[str, object] = {"mark": "keep-out", "name": keep_out.name}
+    if number is not None:
+        data |= {"keep_out": number}
+    return drawing.group(shapes, data)
 
 
-def ceiling_marks(frame: Frame, cavity: Cavity) -> list[drawing.Mark]:
-    """Return the profiles above the cavity, seen from the side."""
+def _circle(
+    frame: Frame, centre: tuple[float, float], radius_mm: float
+) -> list[tuple[float, float]]:
     return [
-        frame.line((one.from_mm[0], one.from_mm[1]), (one.to_mm[0], one.to_mm[1]), "limit")
+        frame.at(
+            centre[0] + radius_mm * math.cos(math.tau * step / _CIRCLE),
+            centre[1] + radius_mm * math.sin(math.tau * step / _CIRCLE),
+        )
+        for step in range(_CIRCLE)
+    ]
+
+
+def keep_out_side(frame: Frame, keep_out: KeepOut, cavity: Cavity) -> drawing.Mark:
+    """Return a keep-out seen from the side, from the floor and below the body."""
+    if isinstance(keep_out.x_mm, tuple):
+        ends = (keep_out.x_mm[0], keep_out.x_mm[1])
+    else:
+        radius = keep_out.radius_mm or 0.0
+        ends = (keep_out.x_mm - radius, keep_out.x_mm + radius)
+    low, high = keep_out.z_mm or (None, None)
+    foot = cavity.floor_z_mm if low is None else low
+    top = roof_at(cavity, sum(ends) / 2.0) if high is None else high
+    return frame.box((ends[0], foot), (ends[1], max(top, foot)), "stays-free")
+
+
+def roof_at(cavity: Cavity, x_mm: float) -> float:
+    """Return the height of the lowest body line over a place, mm; the floor where there is none."""
+    heights = []
+    for surface in cavity.ceiling:
+        if surface.from_mm and surface.to_mm:
+            (x0, z0), (x1, z1) = sorted((tuple(surface.from_mm), tuple(surface.to_mm)))
+            if x0 <= x_mm <= x1:
+                heights.append(z0 + (z1 - z0) * (x_mm - x0) / (x1 - x0))
+    return min(heights, default=cavity.floor_z_mm)
+
+
+def body_line(frame: Frame, cavity: Cavity) -> list[drawing.Mark]:
+    """Return floor, body line and glass from the side."""
+    ends, floor = cavity.x_mm, cavity.floor_z_mm
+    marks: list[drawing.Mark] = []
+    for surface in cavity.ceiling:
+        if not (surface.from_mm and surface.to_mm):
+            continue
+        start, end = (frame.at(*point) for point in (surface.from_mm, surface.to_mm))
+        if is_glass(surface):
+            feet = (frame.at(surface.to_mm[0], floor), frame.at(surface.from_mm[0], floor))
+            marks.append(drawing.polygon([start, end, *feet], "glass"))
+        style = "glass-edge" if is_glass(surface) else "line"
+        marks.append(drawing.line(start, end, style, data={"mark": "body", "name": surface.name}))
+    marks += [frame.line((x, floor), (x, max(roof_at(cavity, x), floor)), "axis") for x in ends]
+    marks.append(frame.line((ends[0], floor), (ends[1], floor), "limit"))
+    return marks
+
+
+def glass_from_above(frame: Frame, cavity: Cavity) -> list[drawing.Mark]:
+    """Return where windscreen and rear window slope, seen from above."""
+    low, high = cavity.y_mm
+    return [
+        frame.box((one.from_mm[0], low), (one.to_mm[0], high), "glass")
         for one in cavity.ceiling
-        if one.from_mm and one.to_mm
+        if one.from_mm and one.to_mm and is_glass(one)
+    ]
+
+
+def axle_lines(
+    frame: Frame, wheelbase_mm: float, ends_mm: tuple[float, float]
+) -> Iterator[drawing.Mark]:
+    """Yield both axles as lines with their names below."""
+    for name, x in (("rear axle", 0.0), ("front axle", wheelbase_mm)):
+        yield frame.line((x, ends_mm[0]), (x, ends_mm[1]), "line-before")
+        foot = frame.at(x, ends_mm[0])
+        yield drawing.words(foot[0], foot[1] + _AXLE_ROW_PX, name, "words-quiet", anchor="middle")
+
+
+def piece_from_above(frame: Frame, piece: Placement, *, below: bool) -> list[drawing.Mark]:
+    """Return a piece from above with its number; dashed where it lies on a layer below."""
+    low = (piece.x_mm, piece.y_mm)
+    high = (low[0] + piece.size_mm[0], low[1] + piece.size_mm[1])
+    if below:
+        return [frame.box(low, high, "piece-below")]
+    middle = frame.at((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
+    size = f"{piece.size_mm[0]:g} × {piece.size_mm[1]:g}"
+    return [
+        frame.box(low, high, "piece"),
+        drawing.words(
+            middle[0],
+            middle[1] + 5.0,
+            str(piece.number),
+            "words-strong",
+            anchor="middle",
+            data={"mark": "piece", "name": piece.name, "size_mm": size},
+        ),
+    ]
+
+
+def pieces_from_side(frame: Frame, pieces: Sequence[Placement]) -> list[drawing.Mark]:
+    """Return pieces from the side, far ones first; numbers that would touch stand together."""
+    marks: list[drawing.Mark] = []
+    rows: list[tuple[tuple[float, float], list[int]]] = []
+    for piece in pieces:
+        low = (piece.x_mm, piece.z_mm)
+        high = (low[0] + piece.size_mm[0], low[1] + piece.size_mm[2])
+        marks.append(frame.box(low, high, "piece"))
+        middle = frame.at((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
+        near = [numbers for at, numbers in rows if math.dist(at, middle) < _TOGETHER_PX]
+        if near:
+            near[0].append(piece.number)
+        else:
+            rows.append((middle, [piece.number]))
+    for (x, y), numbers in rows:
+        text = ", ".join(str(number) for number in sorted(numbers))
+        marks.append(drawing.words(x, y + 5.0, text, "words-strong", "halo", anchor="middle"))
+    return marks
+
+
+def tight_mark(frame: Frame, place: TightPlace, piece: Placement) -> list[drawing.Mark]:
+    """Return a tight place of a piece: a dot, and beside it the room that is left there."""
+    up = place.at_mm[2] if place.upwards else place.at_mm[1]
+    x, y = frame.at(place.at_mm[0], up)
+    text = f"{place.gap_mm:.1f}"
+    behind = place.at_mm[0] < piece.x_mm + piece.size_mm[0] / 2.0 - 0.01
+    fits = x - labels.text_width_px(text, 12.0) - 8.0 > frame.left_px
+    anchor: drawing.Anchor = "end" if behind and fits else "start"
+    return [
+        drawing.dot(x, y, radius=2.5),
+        drawing.words(
+            x + (-5.0 if anchor == "end" else 5.0),
+            y - 5.0,
+            text,
+            "words-quiet",
+            "halo",
+            anchor=anchor,
+            data={"mark": "tight", "to": place.to},
+        ),
+    ]
+
+
+def centre_mark(frame: Frame, along_mm: float, up_mm: float) -> list[drawing.Mark]:
+    """Return the centre of gravity."""
+    x, y = frame.at(along_mm, up_mm)
+    return [
+        drawing.line((x - 10.0, y), (x + 10.0, y), "line-accent"),
+        drawing.line((x, y - 10.0), (x, y + 10.0), "line-accent"),
+        drawing.dot(x, y, radius=4.0),
     ]

@@ -66,6 +66,12 @@ TONES: Final[Mapping[str, Tone]] = {
     "steady_drag": Tone("#5d4d8c", "#ab9cdb"),
     "air": Tone("#4f8aa8", "#a9d3e6"),
     "finish_motion": Tone("#0f6a5b", "#74cdb8"),
+    "piece-top": Tone("#cfe5dc", "#2f5a52"),
+    "piece-side": Tone("#a5cdc0", "#25493f"),
+    "piece-end": Tone("#86b9a9", "#1c3a33"),
+    "post-top": Tone("#e0d7c4", "#4a5457"),
+    "post-side": Tone("#c9bd9f", "#3b4548"),
+    "post-end": Tone("#b3a583", "#30393c"),
 } | {
     f"speed-{step}": Tone(light, dark)
     for step, (light, dark) in enumerate(zip(_SPEED_LIGHT, _SPEED_DARK, strict=True))
@@ -83,47 +89,76 @@ def _words(tone: str, size: int, **more: str) -> dict[str, str]:
     return {"fill": f"@{tone}", "font-size": f"{size}px", **more}
 
 
-STYLES: Final[Mapping[str, Mapping[str, str]]] = {
-    "words": _words("ink", 13),
-    "words-strong": _words("ink", 14, **{"font-weight": "650"}),
-    "words-quiet": _words("muted", 12),
-    "words-accent": _words("accent", 14, **{"font-weight": "650"}),
-    "words-warning": _words("warning", 14, **{"font-weight": "650"}),
-    "words-headline": _words("ink", 20, **{"font-weight": "650"}),
-    "halo": {
-        "paint-order": "stroke",
-        "stroke": "@paper",
-        "stroke-width": "3.5",
+def _face(tone: str, edge: str = "ink") -> dict[str, str]:
+    return {
+        "fill": f"@{tone}",
+        "stroke": f"@{edge}",
+        "stroke-width": "1",
         "stroke-linejoin": "round",
-    },
-    "line": _line("ink", 1.75, **{"stroke-linejoin": "round", "stroke-linecap": "round"}),
-    "line-accent": _line("accent", 2.25, **{"stroke-linejoin": "round"}),
-    "line-before": _line("before", 1.75, **{"stroke-linejoin": "round"}),
-    "line-beyond": _line("muted", 1.5, **{"stroke-dasharray": "2 4"}),
-    "rule": _line("rule", 1),
-    "axis": _line("muted", 1),
-    "gate": _line("muted", 1, **{"stroke-dasharray": "3 3"}),
-    "leader": _line("muted", 0.75),
-    "limit": _line("ink", 2),
-    "arrow": _line("ink", 1.5, **{"stroke-linejoin": "round", "stroke-linecap": "round"}),
-    "cross": _line("warning", 2.5, **{"stroke-linecap": "round"}),
-    "road-edge": _line("muted", 11, **{"stroke-linejoin": "round"}),
-    "road": _line("hill", 8.5, **{"stroke-linejoin": "round"}),
-    "hill": {"fill": "@hill"},
-    "bend": {"fill": "@bend"},
-    "paper": {"fill": "@paper"},
-    "dot": {"fill": "@ink", "stroke": "@paper", "stroke-width": "1.5"},
-    "square": {"fill": "@ink"},
-    "gained": {"fill": "@accent", "fill-opacity": "0.22"},
-    "lost": {"fill": "@warning", "fill-opacity": "0.22"},
-    "warning": {"fill": "@warning"},
-} | {
-    f"fill-{name}": {"fill": f"@{name}"}
-    for name in (
-        *("start", "walls", "bearings", "rolling", "steady_drag", "air", "finish_motion"),
-        *("accent", "muted", *(f"speed-{step}" for step in range(SPEED_STEPS))),
-    )
-}
+    }
+
+
+STYLES: Final[Mapping[str, Mapping[str, str]]] = (
+    {
+        "words": _words("ink", 13),
+        "words-strong": _words("ink", 14, **{"font-weight": "650"}),
+        "words-quiet": _words("muted", 12),
+        "words-accent": _words("accent", 14, **{"font-weight": "650"}),
+        "words-warning": _words("warning", 14, **{"font-weight": "650"}),
+        "words-headline": _words("ink", 20, **{"font-weight": "650"}),
+        "halo": {
+            "paint-order": "stroke",
+            "stroke": "@paper",
+            "stroke-width": "3.5",
+            "stroke-linejoin": "round",
+        },
+        "line": _line("ink", 1.75, **{"stroke-linejoin": "round", "stroke-linecap": "round"}),
+        "line-accent": _line("accent", 2.25, **{"stroke-linejoin": "round"}),
+        "line-before": _line("before", 1.75, **{"stroke-linejoin": "round"}),
+        "line-beyond": _line("muted", 1.5, **{"stroke-dasharray": "2 4"}),
+        "rule": _line("rule", 1),
+        "axis": _line("muted", 1),
+        "gate": _line("muted", 1, **{"stroke-dasharray": "3 3"}),
+        "leader": _line("muted", 0.75),
+        "limit": _line("ink", 2),
+        "arrow": _line("ink", 1.5, **{"stroke-linejoin": "round", "stroke-linecap": "round"}),
+        "cross": _line("warning", 2.5, **{"stroke-linecap": "round"}),
+        "road-edge": _line("muted", 11, **{"stroke-linejoin": "round"}),
+        "road": _line("hill", 8.5, **{"stroke-linejoin": "round"}),
+        "hill": {"fill": "@hill"},
+        "bend": {"fill": "@bend"},
+        "paper": {"fill": "@paper"},
+        "dot": {"fill": "@ink", "stroke": "@paper", "stroke-width": "1.5"},
+        "square": {"fill": "@ink"},
+        "piece": _face("piece-top"),
+        "piece-below": _line("muted", 1.25, **{"stroke-dasharray": "4 3"}),
+        "stays-free": _face("post-top", "muted"),
+        "clearance": _line("before", 1, **{"stroke-dasharray": "2 3"}),
+        "glass": {"fill": "@air", "fill-opacity": "0.16"},
+        "glass-edge": _line("air", 1.5, **{"stroke-linejoin": "round"}),
+        "window": {"fill": "@accent", "fill-opacity": "0.12"},
+        "gained": {"fill": "@accent", "fill-opacity": "0.22"},
+        "lost": {"fill": "@warning", "fill-opacity": "0.22"},
+        "warning": {"fill": "@warning"},
+    }
+    | {
+        f"fill-{name}": {"fill": f"@{name}"}
+        for name in (
+            *("start", "walls", "bearings", "rolling", "steady_drag", "air", "finish_motion"),
+            *("accent", "muted", *(f"speed-{step}" for step in range(SPEED_STEPS))),
+        )
+    }
+    | {
+        f"{what}-{side}": _face(f"{what}-{side}", edge)
+        for what, edge in (("piece", "ink"), ("post", "muted"))
+        for side in ("top", "side", "end")
+    }
+    | {
+        # The facets of round things, whose edges are not seen.
+        f"{what}-round": _face(f"{what}-side", f"{what}-side")
+        for what in ("piece", "post")
+    }
+)
 """What each style class looks like; a value that begins with @ is a tone."""
 
 
