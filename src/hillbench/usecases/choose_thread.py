@@ -32,7 +32,7 @@ def answer_thread(case: ThreadCase) -> ThreadAnswer:
     thread, drill = case.option.thread, case.option.drill
     setting = case.setting
     rating = rate(case.option, setting)
-    bow = _bow(case, rating)
+    bow = bow_of(case, rating)
     options = compare(_options(case), setting)
     return ThreadAnswer(
         designation=thread.designation,
@@ -96,7 +96,8 @@ def draw_thread(case: ThreadCase, sentence: str) -> str:
     )
 
 
-def _bow(case: ThreadCase, rating: Rating) -> Bow | None:
+def bow_of(case: ThreadCase, rating: Rating) -> Bow | None:
+    """Return how far the safe torque may bow the base; None where its span is not given."""
     if case.base is None:
         return None
     # A base is of the post's material: most castings are of one metal throughout.

@@ -59,15 +59,20 @@ def tell_thread(case: ThreadCase, rating: Rating) -> str:
 
 def tell_advice(case: ThreadCase, rating: Rating, bow: Bow | None) -> str:
     """Return what to do and what to mind, as one paragraph."""
-    sentences = [
-        *_rivet(case),
-        *_hole(case, rating),
-        *_holding(case, rating),
-        *_depth(case),
-        *_bowing(case, bow),
-        BENCH_CAUTION,
-    ]
-    return " ".join(sentences)
+    return " ".join([*advice_by_step(case, rating, bow), BENCH_CAUTION])
+
+
+def advice_by_step(case: ThreadCase, rating: Rating, bow: Bow | None) -> tuple[str, ...]:
+    """Return what to do and what to mind, a paragraph for each step in the order of work."""
+    steps = (
+        _rivet(case),
+        _hole(case, rating),
+        _depth(case),
+        _holding(case, rating),
+        _bowing(case, bow),
+    )
+    told = (" ".join(sentences) for sentences in steps)
+    return tuple(step for step in told if step)
 
 
 def _rivet(case: ThreadCase) -> Iterator[str]:

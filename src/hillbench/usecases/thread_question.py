@@ -29,7 +29,9 @@ from hillbench.fastening.torque import SAFETY_FACTOR, frictions
 USUAL_ENGAGEMENT: Final = 1.5
 """Length of engagement taken where none is given, in major diameters."""
 
-_HEADS: Final = ("pan", "socket cap", "countersunk")
+HEADS: Final = ("pan", "socket cap", "countersunk")
+"""Kinds of head that the tables know."""
+
 _LONGEST_MM: Final = 100.0
 _LENGTHS: Final = (
     *("engagement_mm", "screw_length_mm", "base_thickness_mm", "post_height_mm"),
@@ -208,7 +210,7 @@ class _Reading:
         choices = {
             "method": tuple(Method),
             "friction": tuple(frictions()),
-            "head": _HEADS,
+            "head": HEADS,
             "tap": tap_kinds(),
         }
         for name, known in choices.items():

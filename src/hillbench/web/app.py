@@ -37,6 +37,7 @@ from hillbench.web import (
     photos,
     settings,
     things,
+    thread_page,
     tracks,
 )
 from hillbench.web.assets import FOLDER, KeptFiles, edition
@@ -68,6 +69,7 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     help_car.router,
     forecasts.router,
     fits.router,
+    thread_page.router,
 )
 """One for each part of the app, in the order addresses are tried."""
 
