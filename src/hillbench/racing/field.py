@@ -94,12 +94,14 @@ class Meets:
         return len(self.car_s)
 
 
-def draw_meets(field: Field, count: int, rng: np.random.Generator) -> Meets:
-    """Return `count` meets with cars and lanes drawn anew for each."""
+def draw_meets(field: Field, count: int, rng: np.random.Generator, season_meets: int = 1) -> Meets:
+    """Return `count` seasons with cars and lanes drawn anew for each, meet after meet."""
+    cars = rng.normal(0.0, field.car_sd_s, (count, field.cars))
+    lanes = rng.normal(0.0, field.lane_sd_s, (count, field.lanes))
     return Meets(
         field,
-        rng.normal(0.0, field.car_sd_s, (count, field.cars)),
-        rng.normal(0.0, field.lane_sd_s, (count, field.lanes)),
+        np.repeat(cars, season_meets, axis=0),
+        np.repeat(lanes, season_meets, axis=0),
         rng,
     )
 

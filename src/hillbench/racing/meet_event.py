@@ -132,7 +132,10 @@ def collisions(drafts: Iterable[Draft], since: Sequence[Event]) -> tuple[Event, 
     since
         Events after the last one its writer had seen.
     """
-    wanted = frozenset().union(*(touches(draft) for draft in drafts))
+    asked = tuple(drafts)
+    # Heats drawn anew because of something else are worked out from the meet as it stands.
+    asked = tuple(one for one in asked if one.kind is not EventKind.DRAWN) or asked
+    wanted = frozenset().union(*(touches(draft) for draft in asked))
     found = []
     for event in since:
         about = touches(event)

@@ -31,9 +31,10 @@ class FormatFigures:
     format
         The format.
     fastest_wins, fastest_wins_error
-        Chance that the fastest car wins, and its standard error from the number of meets.
+        Chance that the fastest car wins, and its standard error from the number of meets; of
+        a season where that was asked for.
     mean_rank_error, mean_rank_error_error
-        Mean distance of a car's rank from its true one, and its standard error.
+        Mean distance of a car's rank from its true one, and its standard error; likewise.
     car_runs, heats
         Mean numbers for one meet.
     minutes
@@ -77,6 +78,7 @@ def study_formats(
     rng: np.random.Generator,
     meets: int | None = None,
     formats: Sequence[Format] | None = None,
+    season_meets: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> tuple[FormatFigures, ...]:
     """Run many invented meets in each format and return what it told about the cars.
@@ -91,6 +93,9 @@ def study_formats(
         Invented meets for each format; see `meets_for` for the default.
     formats
         Formats to study; all that can be run by default.
+    season_meets
+        Meets of a season, with the same cars and lanes, 1 or more. From 2 on, cars are ranked
+        by the sum of their places, and `meets` counts seasons.
     progress
         Called with formats done and their number.
 
@@ -101,29 +106,33 @@ def study_formats(
     estimates them. Cars that share a rank share a win by lot.
     """
     wanted = formats_for(field) if formats is None else tuple(formats)
-    drawn = draw_meets(field, meets or meets_for(field), rng)
+    drawn = draw_meets(field, meets or meets_for(field), rng, season_meets)
     found = []
     for done, one in enumerate(wanted):
         if progress is not None:
             progress(done, len(wanted))
-        found.append(_figures(one, _run(one, drawn), drawn))
+        found.append(_figures(one, _run(one, drawn), drawn, season_meets))
     if progress is not None:
         progress(len(wanted), len(wanted))
     return tuple(found)
 
 
-def _figures(one: Format, outcome: _Outcome, meets: Meets) -> FormatFigures:
-    true = ranks(meets.car_s)
+def _figures(one: Format, outcome: _Outcome, meets: Meets, season_meets: int) -> FormatFigures:
+    car_s = meets.car_s[::season_meets]
+    true = ranks(car_s)
+    rank = outcome.rank
+    if season_meets > 1:
+        rank = ranks(rank.reshape(len(car_s), season_meets, -1).sum(axis=1))
     lots = meets.rng.random(true.shape)
-    winner = np.lexsort((lots, outcome.rank), axis=1)[:, 0]
-    right = float((winner == np.argmin(meets.car_s, axis=1)).mean())
-    error = np.abs(outcome.rank - true).mean(axis=1)
+    winner = np.lexsort((lots, rank), axis=1)[:, 0]
+    right = float((winner == np.argmin(car_s, axis=1)).mean())
+    error = np.abs(rank - true).mean(axis=1)
     return FormatFigures(
         one,
         right,
-        float(np.sqrt(right * (1.0 - right) / meets.count)),
+        float(np.sqrt(right * (1.0 - right) / len(car_s))),
         float(error.mean()),
-        float(error.std() / np.sqrt(meets.count)),
+        float(error.std() / np.sqrt(len(car_s))),
         outcome.car_runs,
         outcome.heats,
         outcome.heats * meets.field.heat_minutes,
