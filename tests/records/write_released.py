@@ -12,8 +12,10 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
+from hillbench.building.caution import Caution
+from hillbench.building.step import Draw, MassChange, Step, StepKind
 from hillbench.coasting.track import Bend, SlopePoint, Track
-from hillbench.records import drawer_store
+from hillbench.records import build_store, build_template_store, drawer_store
 from hillbench.records.bench_book import DATABASE_NAME, BenchBook
 from hillbench.records.bench_test_entities import (
     CoastOutRecord,
@@ -69,14 +71,15 @@ def fill(book: BenchBook) -> None:
     _run_outing(book, track.id)
     gone = save_car(book, "Straßenzug", "Gone", "", NOW)
     remove_thing(book, Kind.CAR, gone.id, NOW)
-    _fill_drawer(book)
+    item_id = _fill_drawer(book)
+    _fill_build(book, car.id, item_id)
     _fill_bench_tests(book)
     with book.write() as session:
         version_id = list_track_versions(session, track.id)[-1].version_id
         add_forecast(session, forecast(car.id, track.id, version_id))
 
 
-def _fill_drawer(book: BenchBook) -> None:
+def _fill_drawer(book: BenchBook) -> int:
     piece = ItemEntry(
         ItemKind.BALLAST_PIECE, "½ oz “Blei” 鉛", "", StockUnit.PIECE, Decimal("0.35"), "shed", 2,
         {"name": "½ oz “Blei” 鉛", "mass_g": 14.175, "size_mm": [20.0, 12.0, 5.2]},
@@ -85,6 +88,26 @@ def _fill_drawer(book: BenchBook) -> None:
         item = drawer_store.add_item(session, piece, NOW)
         drawer_store.buy(session, item.id, 6, NOW, unit_price=Decimal("0.40"))
         drawer_store.draw(session, item.id, 2, NOW + timedelta(minutes=1))
+        return item.id
+
+
+def _fill_build(book: BenchBook, car_id: int, item_id: int) -> None:
+    change = MassChange("½ oz “Blei” 鉛", 14.175, 0.02, 2)
+    steps = (
+        Step("weigh", StepKind.WEIGH, "Weigh <it>", weighs=True),
+        Step(
+            "fit", StepKind.FIT, "Fit “Blei”", "under the roof", "tape", "½ oz", 2.5, 8.0, 30.0,
+            "the glue", ("weigh",), (Caution.LEAD,), (change,), (Draw(item_id, 2),),
+        ),
+    )  # fmt: skip
+    with book.write() as session:
+        build = build_store.add_build(session, car_id, "Zweiter Umbau ☂", steps, NOW, limit_g=57.0)
+        first, second = build_store.list_steps(session, build.id)
+        done = {"done_at": NOW, "readings_g": [37.21], "scale_resolution_g": 0.01}
+        build_store.change_step(session, first.id, done)
+        build_store.change_step(session, second.id, {"draft": {"note": "half done"}})
+        drawer_store.draw(session, item_id, 2, NOW, build_step_id=second.id)
+        build_template_store.add_template(session, "Usual", "", steps, NOW)
 
 
 def _fill_bench_tests(book: BenchBook) -> None:

@@ -137,8 +137,6 @@ def judge_mass(
     turns_g = first_reading_over_g(limit_g, other.resolution_g)
     uncertainty_g = math.hypot(mass.standard_uncertainty, other.uncertainty_g)
     within = probability_within(mass.value, uncertainty_g, turns_g)
-    if uncertainty_g == 0.0:
-        within = float(mass.value < turns_g)
     most_g = turns_g - NormalDist().inv_cdf(1.0 - chance_allowed) * uncertainty_g
     return Verdict(1.0 - within, limit_g - most_g, most_g, most_g - mass.value)
 

@@ -10,6 +10,7 @@ from hillbench.errors import InvalidInput, Problem
 from hillbench.records.bench_file import BenchFile, Forecast, Outing, TimedRun
 from hillbench.records.bench_test_checks import bench_test_notes, check_bench_tests
 from hillbench.records.document import Named
+from hillbench.records.file_build import check_builds
 from hillbench.records.file_drawer import check_drawer
 from hillbench.records.file_meet import check_meets
 from hillbench.records.names import clean_name, clean_note
@@ -24,6 +25,7 @@ def check_bench(bench: BenchFile) -> Iterator[Problem]:
     yield from _check_versions(bench)
     yield from check_bench_tests(bench)
     yield from check_drawer(bench.drawer_items, bench.stock_moves)
+    yield from check_builds(bench.builds, bench.build_steps, bench.build_templates)
     yield from check_meets(bench.race_classes, bench.meets, bench.meet_events)
 
 
@@ -33,6 +35,7 @@ def _check_texts(bench: BenchFile) -> Iterator[Problem]:
         "cars": bench.cars,
         "tracks": bench.tracks,
         "drawer_items": bench.drawer_items,
+        "build_templates": bench.build_templates,
         "race_classes": bench.race_classes,
         "seasons": bench.seasons,
         "meets": bench.meets,

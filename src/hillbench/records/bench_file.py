@@ -10,6 +10,7 @@ from hillbench.records.document import Document, Id, Named, Removable
 from hillbench.records.entities import RunNote, TimedBy
 from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
 from hillbench.records.file_cavity import BallastPlan, Cavity
+from hillbench.records.file_build import Build, BuildStep, BuildTemplate
 from hillbench.records.file_drawer import DrawerItem, StockMove
 from hillbench.records.file_meet import Meet, MeetEvent, RaceClass, ScrutinyPhoto, Season
 from hillbench.records.outing_entities import RuleKind
@@ -354,6 +355,12 @@ class BenchFile(Document):
     """What was looked at for rubbing."""
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "EUR"
     """Currency of every price, by its code of ISO 4217."""
+    builds: list[Build] = []
+    """Rounds of work on cars."""
+    build_steps: list[BuildStep] = []
+    """Their steps."""
+    build_templates: list[BuildTemplate] = []
+    """Steps to begin other builds from."""
     drawer_items: list[DrawerItem] = []
     """What is in the drawer."""
     stock_moves: list[StockMove] = []

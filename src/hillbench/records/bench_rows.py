@@ -28,9 +28,11 @@ from hillbench.records.bench_file import (
 from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubCheckRow, SpinDownRow
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.document import Document, Named
+from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
 from hillbench.records.drawer_tables import DrawerItemRow, StockMoveRow
 from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
 from hillbench.records.file_cavity import BallastPlan, Cavity
+from hillbench.records.file_build import Build, BuildStep, BuildTemplate
 from hillbench.records.file_drawer import DrawerItem, StockMove
 from hillbench.records.file_meet import Meet, MeetEvent, RaceClass, ScrutinyPhoto, Season
 from hillbench.records.meet_tables import (
@@ -74,6 +76,9 @@ PARTS: Final[dict[str, tuple[type[Document], Any]]] = {
     "roll_tests": (RollTest, RollTestRow),
     "coast_outs": (CoastOut, CoastOutRow),
     "rub_checks": (RubCheck, RubCheckRow),
+    "builds": (Build, BuildRow),
+    "build_steps": (BuildStep, BuildStepRow),
+    "build_templates": (BuildTemplate, BuildTemplateRow),
     "drawer_items": (DrawerItem, DrawerItemRow),
     "stock_moves": (StockMove, StockMoveRow),
     "cavities": (Cavity, CavityRow),

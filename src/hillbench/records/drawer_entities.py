@@ -115,6 +115,8 @@ class StockMove:
         What came in (positive) or went out (negative), in the unit of the item.
     unit_price
         Price of one unit when it happened; None where not known.
+    build_step_id
+        The step of a build that drew it or gave it back.
     """
 
     id: int
@@ -124,6 +126,7 @@ class StockMove:
     unit_price: Decimal | None
     at: datetime
     note: str
+    build_step_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -81,6 +81,12 @@ def list_moves(session: Session, item_id: int) -> tuple[StockMove, ...]:
     return tuple(move_of(row) for row in session.scalars(query))
 
 
+def moves_of_steps(session: Session, step_ids: Iterable[int]) -> tuple[StockMove, ...]:
+    """Return what steps of builds drew and gave back, earliest first."""
+    query = select(StockMoveRow).where(StockMoveRow.build_step_id.in_(list(step_ids)))
+    return tuple(move_of(row) for row in session.scalars(query.order_by(StockMoveRow.id)))
+
+
 def buy(
     session: Session,
     item_id: int,
@@ -99,7 +105,13 @@ def buy(
 
 
 def draw(
-    session: Session, item_id: int, amount: float, now: datetime, *, note: str = ""
+    session: Session,
+    item_id: int,
+    amount: float,
+    now: datetime,
+    *,
+    note: str = "",
+    build_step_id: int | None = None,
 ) -> StockMove:
     """Take an amount out of the drawer.
 
@@ -113,15 +125,22 @@ def draw(
     left = _stock(session, item_id)
     if thousandths > left:
         raise InvalidInput([_too_little(row, left, thousandths)])
-    return _add(session, row, MoveKind.DRAWN, -thousandths, now, note)
+    return _add(session, row, MoveKind.DRAWN, -thousandths, now, note, build_step_id)
 
 
 def give_back(
-    session: Session, item_id: int, amount: float, now: datetime, *, note: str = ""
+    session: Session,
+    item_id: int,
+    amount: float,
+    now: datetime,
+    *,
+    note: str = "",
+    build_step_id: int | None = None,
 ) -> StockMove:
     """Put an amount back into the drawer."""
     row = find_row(session, DrawerItemRow, item_id)
-    return _add(session, row, MoveKind.GIVEN_BACK, _whole(row, amount), now, note)
+    thousandths = _whole(row, amount)
+    return _add(session, row, MoveKind.GIVEN_BACK, thousandths, now, note, build_step_id)
 
 
 def count_stock(
@@ -143,6 +162,7 @@ def move_of(row: StockMoveRow) -> StockMove:
         unit_price=None if row.unit_price is None else Decimal(row.unit_price),
         at=row.at,
         note=row.note,
+        build_step_id=row.build_step_id,
     )
 
 
@@ -193,6 +213,7 @@ def _add(
     thousandths: int,
     now: datetime,
     note: str,
+    build_step_id: int | None = None,
 ) -> StockMove:
     row = StockMoveRow(
         item_id=item.id,
@@ -201,6 +222,7 @@ def _add(
         unit_price=item.unit_price,
         at=now,
         note=note,
+        build_step_id=build_step_id,
     )
     session.add(row)
     session.flush()

@@ -47,3 +47,4 @@ class StockMoveRow(Base):
     unit_price: Mapped[str | None]
     at: Mapped[datetime]
     note: Mapped[str]
+    build_step_id: Mapped[int | None] = mapped_column(ForeignKey("build_step.id"), index=True)

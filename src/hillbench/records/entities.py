@@ -29,6 +29,9 @@ class Kind(StrEnum):
     COAST_OUT = "coast_out"
     RUB_CHECK = "rub_check"
     DRAWER_ITEM = "drawer_item"
+    BUILD = "build"
+    BUILD_STEP = "build_step"
+    BUILD_TEMPLATE = "build_template"
     CAVITY = "cavity"
     BALLAST_PLAN = "ballast_plan"
     RACE_CLASS = "race_class"
@@ -48,6 +51,8 @@ class Kind(StrEnum):
             Kind.BALLAST_PLAN: "ballast plan",
             Kind.RACE_CLASS: "class",
             Kind.DRAWER_ITEM: "drawer item",
+            Kind.BUILD_STEP: "step",
+            Kind.BUILD_TEMPLATE: "template",
         }
         return words.get(self, str(self))
 

@@ -48,6 +48,8 @@ class StockMove(Document):
     """When it happened."""
     note: str
     """May be empty."""
+    build_step_id: Id | None = None
+    """The step of a build that drew it or gave it back."""
 
 
 def check_drawer(items: Sequence[DrawerItem], moves: Sequence[StockMove]) -> Iterator[Problem]:

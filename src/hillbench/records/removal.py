@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from hillbench.errors import InvalidInput, NotFound, Problem
 from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubCheckRow, SpinDownRow
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
+from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind
 from hillbench.records.meet_tables import MeetRow, RaceClassRow, SeasonRow
@@ -47,6 +48,9 @@ ROWS: Final[Mapping[Kind, type[Removable]]] = {
     Kind.COAST_OUT: CoastOutRow,
     Kind.RUB_CHECK: RubCheckRow,
     Kind.DRAWER_ITEM: DrawerItemRow,
+    Kind.BUILD: BuildRow,
+    Kind.BUILD_STEP: BuildStepRow,
+    Kind.BUILD_TEMPLATE: BuildTemplateRow,
     Kind.CAVITY: CavityRow,
     Kind.BALLAST_PLAN: BallastPlanRow,
     Kind.RACE_CLASS: RaceClassRow,

@@ -10,6 +10,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
+from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind, RemovedThing
 from hillbench.records.meet_tables import MeetRow, RaceClassRow, SeasonRow
@@ -35,6 +36,7 @@ _NAMED: dict[Kind, type[Named]] = {
     Kind.CASTING: CastingRow,
     Kind.CAR: CarRow,
     Kind.DRAWER_ITEM: DrawerItemRow,
+    Kind.BUILD_TEMPLATE: BuildTemplateRow,
     Kind.RACE_CLASS: RaceClassRow,
     Kind.SEASON: SeasonRow,
     Kind.MEET: MeetRow,
@@ -47,6 +49,7 @@ def removed_things(session: Session) -> tuple[RemovedThing, ...]:
     things += [*_photos(session), *_runs(session), *_outings(session), *_rules(session)]
     things += [*_forecasts(session), *_cavities(session), *_ballast_plans(session)]
     things += removed_bench_tests(session)
+    things += [*_builds(session), *_build_steps(session)]
     return tuple(sorted(things, key=lambda thing: thing.removed_at, reverse=True))
 
 
@@ -141,6 +144,20 @@ def _ballast_plans(session: Session) -> Iterator[RemovedThing]:
     query = query.join(CarRow, CarRow.id == BallastPlanRow.car_id)
     for id_, removed_at, car, name in _removed(session, query, BallastPlanRow):
         yield _thing(Kind.BALLAST_PLAN, id_, removed_at, f"{car}: {name}")
+
+
+def _builds(session: Session) -> Iterator[RemovedThing]:
+    query = select(BuildRow.id, BuildRow.removed_at, CarRow.name, BuildRow.name)
+    query = query.join(CarRow, CarRow.id == BuildRow.car_id)
+    for id_, removed_at, car, name in _removed(session, query, BuildRow):
+        yield _thing(Kind.BUILD, id_, removed_at, f"{car}: {name}")
+
+
+def _build_steps(session: Session) -> Iterator[RemovedThing]:
+    query = select(BuildStepRow.id, BuildStepRow.removed_at, BuildRow.name, BuildStepRow.title)
+    query = query.join(BuildRow, BuildRow.id == BuildStepRow.build_id)
+    for id_, removed_at, build, title in _removed(session, query, BuildStepRow):
+        yield _thing(Kind.BUILD_STEP, id_, removed_at, f"{build}: {title}")
 
 
 def _removed(

@@ -46,7 +46,12 @@ def upgrade() -> None:
         sa.Column("unit_price", sa.String(), nullable=True),
         sa.Column("at", MOMENT, nullable=False),
         sa.Column("note", sa.String(), nullable=False),
+        sa.Column("build_step_id", sa.Integer(), nullable=True),
         sa.ForeignKeyConstraint(["item_id"], ["drawer_item.id"], name="fk_stock_move_item_id"),
+        sa.ForeignKeyConstraint(
+            ["build_step_id"], ["build_step.id"], name="fk_stock_move_build_step_id"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_stock_move"),
     )
     op.create_index("ix_stock_move_item_id_at", "stock_move", ["item_id", "at"])
+    op.create_index("ix_stock_move_build_step_id", "stock_move", ["build_step_id"])

@@ -1,0 +1,1 @@
+"""Tests of builds: steps, order, waits, ledger and guard bands."""
