@@ -141,6 +141,18 @@ def mode_of(
     return np.asarray(found.x[1 : 1 + field.cars])
 
 
+def over_a_season(
+    rank: Callable[[PlainMeet, Sequence[Heat]], Ranking], count: int
+) -> Callable[[PlainMeet, Sequence[Heat]], Ranking]:
+    """Return a ranking by the sum of places in `count` meets of the same cars."""
+
+    def of_season(meet: PlainMeet, heats: Sequence[Heat]) -> Ranking:
+        places = [rank(meet, heats) for _ in range(count)]
+        return average_ranks([sum(car) for car in zip(*places, strict=True)])
+
+    return of_season
+
+
 def simulate(
     field: Field,
     rank: Callable[[PlainMeet, Sequence[Heat]], Ranking],

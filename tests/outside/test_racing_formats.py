@@ -54,6 +54,25 @@ def test_formats(outside: Outside, name: Format) -> None:
     )
 
 
+def test_seasons(outside: Outside) -> None:
+    """Five meets of single elimination, within four standard errors of the difference."""
+    field, season = Field(8, 4), plain_meets.over_a_season(plain_meets.single, 5)
+    wins, wins_error, error, error_error = simulate(field, season, (), 1500, seed=7)
+    [got] = study_formats(
+        field, rng=np.random.default_rng(3), meets=3000, season_meets=5, formats=[Format.SINGLE]
+    )
+    for what, expected, found, within in (
+        ("chance that the fastest wins", wins, got.fastest_wins,
+         math.hypot(wins_error, got.fastest_wins_error)),
+        ("mean rank error", error, got.mean_rank_error,
+         math.hypot(error_error, got.mean_rank_error_error)),
+    ):  # fmt: skip
+        outside.check(
+            f"a season of five meets of {Format.SINGLE}, 8 cars: {what}",
+            source=SOURCE, how="run", expected=expected, got=found, within=4.0 * within,
+        )  # fmt: skip
+
+
 def test_the_ranking_of_many_meets_is_the_mode(outside: Outside) -> None:
     field = Field(8, 4)
     heats = draw_schedule(8, 4, rng=np.random.default_rng(3)).heats

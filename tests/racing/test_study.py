@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import time
 from pathlib import Path
 from xml.etree import ElementTree
@@ -66,6 +67,47 @@ def test_forty_cars_answer_at_once() -> None:
     study_formats(Field(40, 4), rng=np.random.default_rng(1))
     assert time.process_time() - began < 3.0
     assert meets_for(Field(40, 4)) >= 1000
+
+
+def test_a_large_study_is_the_same_wherever_it_runs(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("hillbench.usecases.study_formats._AT_ONCE", 100)
+    field = Field(4, 2)
+    alone = compare_formats(field, seed=5, meets=250)
+    assert compare_formats(field, seed=5, meets=250, processes=2) == alone
+    distributed = pytest.importorskip("distributed")
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None
+    ) as cluster:
+        address = cluster.scheduler_address
+        assert compare_formats(field, seed=5, meets=250, cluster=address) == alone
+
+
+def test_pieces_pool_to_the_whole() -> None:
+    """A study in pieces tells what one of another seed does, within what both can tell."""
+    whole = compare_formats(Field(4, 2), seed=6, meets=2000).figures
+    more = compare_formats(Field(4, 2), seed=5, meets=6000).figures
+    for one, other in zip(more, whole, strict=True):
+        assert one.fastest_wins_error < other.fastest_wins_error / 1.5
+        apart = abs(one.fastest_wins - other.fastest_wins)
+        assert apart < 4 * math.hypot(one.fastest_wins_error, other.fastest_wins_error)
+        apart = abs(one.mean_rank_error - other.mean_rank_error)
+        assert apart < 4 * math.hypot(one.mean_rank_error_error, other.mean_rank_error_error)
+
+
+def test_a_cluster_that_is_not_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    pytest.importorskip("distributed")
+    monkeypatch.setattr("hillbench.usecases.spread_work.ANSWER_WITHIN_S", 0.3)
+    with pytest.raises(InvalidInput, match="check that it runs and answers"):
+        compare_formats(Field(4, 2), meets=4500, cluster="tcp://127.0.0.1:9")
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [({"season_meets": 0}, "season is 0"), ({"processes": 99}, "processes is 99")],
+)
+def test_studies_that_cannot_be(asked: dict[str, int], told: str) -> None:
+    with pytest.raises(InvalidInput, match=told):
+        compare_formats(Field(4, 2), **asked)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

@@ -32,6 +32,16 @@ def formats(
     meets: Annotated[
         int | None, typer.Option("--meets", help="Invented meets for each format.")
     ] = None,
+    season: Annotated[
+        int, typer.Option("--season", help="Meets of a season; from 2 on it is judged as one.")
+    ] = 1,
+    processes: Annotated[
+        int, typer.Option("--processes", help="Processes that share a large study.")
+    ] = 1,
+    cluster: Annotated[
+        str | None,
+        typer.Option("--cluster", metavar="ADDRESS", help="Dask scheduler that does the work."),
+    ] = None,
     seed: Annotated[int, typer.Option("--seed", min=0, help="Seed of the invented meets.")] = 64,
     plot: Annotated[
         Path | None, typer.Option("--plot", metavar="OUT.svg", help="Draw the formats as well.")
@@ -54,7 +64,15 @@ def formats(
         heat_minutes=heat_minutes,
     )
     with _bar(shown=not as_json) as progress:
-        studied = compare_formats(field, seed, meets, progress)
+        studied = compare_formats(
+            field,
+            seed,
+            meets,
+            progress,
+            season_meets=season,
+            processes=processes,
+            cluster=cluster,
+        )
     _print(studied, plot, as_json=as_json)
 
 

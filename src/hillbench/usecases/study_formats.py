@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -12,8 +13,13 @@ from hillbench.pictures.formats import rank_error_picture, wins_picture
 from hillbench.pictures.report import sheet
 from hillbench.racing.field import Field
 from hillbench.racing.study import FormatFigures, meets_for, study_formats
+from hillbench.usecases.spread_work import spread_work
 
-MOST_MEETS = 100_000
+MOST_MEETS: Final = 100_000
+MOST_SEASON_MEETS: Final = 50
+MOST_PROCESSES: Final = 64
+_AT_ONCE: Final = 2000
+"""Seasons of one piece of work; its randomness is its own, wherever it runs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +61,9 @@ class FormatsAnswer:
     field
         What was assumed.
     meets
-        Invented meets for each format.
+        Invented meets for each format; seasons where `season_meets` is more than 1.
+    season_meets
+        Meets of a season.
     formats
         The formats.
     """
@@ -63,6 +71,7 @@ class FormatsAnswer:
     sentence: str
     field: Field
     meets: int
+    season_meets: int
     formats: tuple[FormatAnswer, ...]
 
 
@@ -79,6 +88,10 @@ def compare_formats(
     seed: int = 64,
     meets: int | None = None,
     progress: Callable[[int, int], None] | None = None,
+    *,
+    season_meets: int = 1,
+    processes: int = 1,
+    cluster: str | None = None,
 ) -> Studied:
     """Return what each format that can be run would tell.
 
@@ -91,20 +104,97 @@ def compare_formats(
     meets
         Invented meets for each format, 100 to 100,000; enough for about 1.5 % by default.
     progress
-        Called with formats done and their number.
+        Called with what is done and how much there is.
+    season_meets
+        Meets of a season, 1 to 50; from 2 on the season is judged, by the sum of places.
+    processes
+        How many processes share a large study, 1 to 64; the answer is the same.
+    cluster
+        Address of a Dask scheduler that does the work; None for this computer.
 
     Raises
     ------
     InvalidInput
-        For a number of meets that is not allowed.
+        For a number that is not allowed, or a cluster that does not answer.
     """
-    if meets is not None and not 100 <= meets <= MOST_MEETS:
-        raise InvalidInput([Problem("meets", str(meets), f"100 to {MOST_MEETS}")])
-    count = meets or meets_for(field)
-    rng = np.random.default_rng(seed)
-    figures = study_formats(field, rng=rng, meets=count, progress=progress)
+    _require_allowed(meets, season_meets, processes)
+    count = meets or max(100, meets_for(field) // season_meets)
+    pieces = _pieces(count, seed)
+    if len(pieces) == 1:
+        figures = _study(_Piece(field, season_meets, *pieces[0]), progress)
+    else:
+        jobs = [_Piece(field, season_meets, *piece) for piece in pieces]
+        parts = spread_work(_study, jobs, processes=processes, cluster=cluster, progress=progress)
+        figures = tuple(
+            _pooled(same, [one for one, _ in pieces]) for same in zip(*parts, strict=True)
+        )
     formats = tuple(_answer_of(one) for one in figures)
-    return Studied(FormatsAnswer(_sentence(figures), field, count, formats), figures)
+    sentence = _sentence(figures, season_meets)
+    return Studied(FormatsAnswer(sentence, field, count, season_meets, formats), figures)
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A piece of a study that can be done anywhere."""
+
+    field: Field
+    season_meets: int
+    count: int
+    seed: int | np.random.SeedSequence
+
+
+def _pieces(count: int, seed: int) -> list[tuple[int, int | np.random.SeedSequence]]:
+    if count <= _AT_ONCE:
+        return [(count, seed)]
+    sizes = [_AT_ONCE] * (count // _AT_ONCE) + [count % _AT_ONCE]
+    sizes = [size for size in sizes if size]
+    return list(zip(sizes, np.random.SeedSequence(seed).spawn(len(sizes)), strict=True))
+
+
+def _study(
+    piece: _Piece, progress: Callable[[int, int], None] | None = None
+) -> tuple[FormatFigures, ...]:
+    rng = np.random.default_rng(piece.seed)
+    return study_formats(
+        piece.field, rng=rng, meets=piece.count, season_meets=piece.season_meets, progress=progress
+    )
+
+
+def _pooled(parts: tuple[FormatFigures, ...], counts: list[int]) -> FormatFigures:
+    """Return the figures of one format over all pieces, each by its number of seasons."""
+    weights = np.array(counts) / sum(counts)
+
+    def mean(name: str) -> float:
+        return float(weights @ [getattr(part, name) for part in parts])
+
+    def error(name: str) -> float:
+        return float(np.sqrt(weights**2 @ [getattr(part, name) ** 2 for part in parts]))
+
+    return replace(
+        parts[0],
+        fastest_wins=mean("fastest_wins"),
+        fastest_wins_error=error("fastest_wins_error"),
+        mean_rank_error=mean("mean_rank_error"),
+        mean_rank_error_error=error("mean_rank_error_error"),
+        car_runs=mean("car_runs"),
+        heats=mean("heats"),
+        minutes=mean("minutes"),
+    )
+
+
+def _require_allowed(meets: int | None, season_meets: int, processes: int) -> None:
+    limits = {
+        "meets": (100 if meets is None else meets, 100, MOST_MEETS),
+        "season": (season_meets, 1, MOST_SEASON_MEETS),
+        "processes": (processes, 1, MOST_PROCESSES),
+    }
+    problems = [
+        Problem(name, str(value), f"{low} to {high}")
+        for name, (value, low, high) in limits.items()
+        if not low <= value <= high
+    ]
+    if problems:
+        raise InvalidInput(problems)
 
 
 def formats_sheet(studied: Studied) -> str:
@@ -133,9 +223,10 @@ def _answer_of(one: FormatFigures) -> FormatAnswer:
     )
 
 
-def _sentence(figures: tuple[FormatFigures, ...]) -> str:
+def _sentence(figures: tuple[FormatFigures, ...], season_meets: int) -> str:
     best = max(figures, key=lambda one: one.fastest_wins)
-    text = f"The fastest car wins {best.fastest_wins:.0%} of the time with {best.format}"
+    what = f"a season of {season_meets} meets" if season_meets > 1 else "a meet"
+    text = f"The fastest car wins {what} {best.fastest_wins:.0%} of the time with {best.format}"
     untimed = [one for one in figures if not one.needs_timer]
     if untimed and best.needs_timer:
         other = max(untimed, key=lambda one: one.fastest_wins)
