@@ -1,4 +1,4 @@
-"""Where pieces may lie: classes of equal kind, height as laid, level and layer."""
+"""Where pieces may lie: classes of equal kind, height as laid, level, layer and zone."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from hillbench.ballast.balance import Balance, balance_of
 from hillbench.ballast.kind import Kind, Lay, kinds_of
 from hillbench.ballast.room import NOWHERE, Room, map_room
 from hillbench.ballast.task import BallastTask
+from hillbench.ballast.zones import zones_of
 
 MOST_LAYERS: Final = 3
 
@@ -41,6 +42,8 @@ class Place:
         (cells along, cells across); only shifts that stay inside.
     floor_rule
         Whether the floor carries it only in part, so that its place is more than free room.
+    cover
+        Cells that it can take, one after the other along the rows of the cavity.
     """
 
     index: int
@@ -50,6 +53,7 @@ class Place:
     layer: int
     masks: tuple[Mask, Mask]
     floor_rule: bool
+    cover: Mask
 
     @property
     def top(self) -> int:
@@ -147,8 +151,15 @@ class _Search:
             masks.append(mask)
         if not (masks[0].any() or masks[1].any()):
             return False
-        both = (masks[0], masks[1])
-        self._places.append(Place(len(self._places), kind_index, lay, z, layer, both, ruled))
+        step = self._room.step
+        cells = (-(-lay.long // step), -(-lay.broad // step))
+        for zone in zones_of((masks[0], masks[1]), cells, self._room.floor.shape):
+            self._places.append(
+                Place(
+                    *(len(self._places), kind_index, lay, z, layer),
+                    *(zone.masks, ruled, zone.cover),
+                )
+            )
         return True
 
     def _free(self, width: int, depth: int, low: int, high: int) -> Mask:

@@ -225,8 +225,17 @@ def plan_ballast(
     limit_s: float | None = None,
     cancelled: Callable[[], bool] = lambda: False,
     improved: Callable[[Plan], None] = lambda _: None,
+    proven: Callable[[Level], None] = lambda _: None,
+    explained: bool = True,
 ) -> Planned:
     """Return the best plan for a car, checked anew.
+
+    It may be called from any thread or process: it shares nothing, installs no signal handler
+    and ends its own threads before it returns. A page starts it in a thread, keeps what
+    `improved` hands it, and lets `cancelled` say when to stop:
+    ``plan_ballast(task, now=time.monotonic, cancelled=stop.is_set, improved=plans.append)``
+    with ``stop = threading.Event()``. After a stop it returns within about 0.2 s the best plan
+    so far, with what is proven of it.
 
     Parameters
     ----------
@@ -237,9 +246,15 @@ def plan_ballast(
     limit_s
         Most time for the search, s; without it the search goes on until it is proven.
     cancelled
-        Whether to stop at once with what is known.
+        Whether to stop at once with what is known; asked often, from several threads.
     improved
-        Called with each better plan, from another thread.
+        Called with the first plan and each better one, one call at a time, from another
+        thread; the last one is the plan that is returned.
+    proven
+        Called with each level as soon as no plan can better it.
+    explained
+        Whether to look for what would help where the plan falls short. Without it the answer
+        comes sooner and only says what is short.
 
     Raises
     ------
@@ -252,12 +267,12 @@ def plan_ballast(
     posed = pose(require_task(task))
     began, most_s = now(), math.inf if limit_s is None else limit_s
     deadline = Deadline(lambda: began + most_s - now(), cancelled)
-    outcome = solve(posed, deadline, lambda layout: improved(plan_of(posed, layout)))
+    outcome = solve(posed, deadline, lambda layout: improved(plan_of(posed, layout)), proven)
     plan = plan_of(posed, outcome.layout)
     found = faults(task, plan)
     if found:
         raise PlanFault(f"The plan did not pass its check: {'; '.join(found)}.")
-    later = now() + min(most_s * _WHY_SHARE, 10.0)
+    later = now() + (min(most_s * _WHY_SHARE, 10.0) if explained else 0.0)
     why = explain(task, posed, outcome, Deadline(lambda: later - now(), cancelled))
     return Planned(task, posed, outcome, plan, why)
 
