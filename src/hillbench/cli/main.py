@@ -40,6 +40,7 @@ COMMANDS: Final[dict[str, str]] = {
     "listen": "hillbench.cli.listen:listen",
     "thread": "hillbench.cli.thread:thread",
     "ballast": "hillbench.cli.ballast:ballast",
+    "decals": "hillbench.cli.decals:decals",
     "backup": "hillbench.cli.backup:backup",
     "export": "hillbench.cli.export:export",
     "import": "hillbench.cli.import_:import_",

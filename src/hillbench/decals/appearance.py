@@ -19,8 +19,8 @@ READS: Final = 4.5
 SHOWS: Final = 3.0
 """Contrast of text that reads well, and of large text or figures; WCAG 2.2, 1.4.3 and 1.4.11."""
 
-ALIKE: Final = 10.0
-"""CIEDE2000 below which two colours are taken for the same at a glance (common practice)."""
+CHANGED: Final = 20.0
+"""CIEDE2000 beyond which an ink is told to have become another colour: our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +73,8 @@ class Appearance:
 
     Attributes
     ----------
+    inks
+        What is printed and in which ink, from the inside out.
     neighbours
         Colours that meet, from the inside out.
     letter_height_mm
@@ -81,6 +83,7 @@ class Appearance:
         Mean thickness of their strokes, mm; None for art.
     """
 
+    inks: tuple[tuple[str, Colour], ...]
     neighbours: tuple[Neighbours, ...]
     letter_height_mm: float | None
     stroke_mm: float | None
@@ -119,7 +122,7 @@ def judge(item: Item, art: Artwork, height_mm: float, paint: Colour, stock: Stoc
     stock
         Film, and whether white lies below.
     """
-    layers = list(_layers(item, art))
+    layers = tuple(_layers(item, art))
     seen = [(name, stock.seen(colour, paint)) for name, colour in layers]
     rim = "film" if stock.film is Film.WHITE else "paint"
     seen.append((rim, bare_film(paint, stock.film)))
@@ -128,8 +131,8 @@ def judge(item: Item, art: Artwork, height_mm: float, paint: Colour, stock: Stoc
     pairs = tuple(_pair(*inner, *outer) for inner, outer in itertools.pairwise(seen))
     letters = art.part("letters")
     if letters is None:
-        return Appearance(pairs, None, None)
-    return Appearance(pairs, height_mm, mean_stroke_mm(letters))
+        return Appearance(layers, pairs, None, None)
+    return Appearance(layers, pairs, height_mm, mean_stroke_mm(letters))
 
 
 def mean_stroke_mm(letters: Fill) -> float:
@@ -196,10 +199,13 @@ def advise(
 
 
 def _colour_advice(item: Item, shown: Appearance, paint: Colour, stock: Stock) -> Iterator[str]:
+    changed = _changed_sentence(shown, paint, stock)
+    if changed:
+        yield changed
     carries = shown.weakest
-    outside = max(shown.neighbours, key=lambda pair: pair.contrast_ratio)
     if carries.contrast_ratio >= SHOWS:
-        if carries.contrast_ratio < READS and item.text is not None:
+        words = item.text is not None and not item.text.strip().isdecimal()
+        if carries.contrast_ratio < READS and words:
             yield (
                 f"Contrast {carries.contrast_ratio:.1f} of {carries.inner} against "
                 f"{carries.outer} is enough for large figures only ({READS:g} reads well)."
@@ -207,14 +213,27 @@ def _colour_advice(item: Item, shown: Appearance, paint: Colour, stock: Stock) -
         return
     sinks = f"The {carries.inner} sink into the {carries.outer}"
     sinks += f" (contrast {carries.contrast_ratio:.1f}, {SHOWS:g} shows): "
-    if stock.film is Film.CLEAR and not stock.white_below and item.ground is None:
+    if stock.film is Film.CLEAR and not stock.white_below:
         yield sinks + _cure(paint)
     elif item.text is not None and item.colour != AUTO:
         yield sinks + "set its colour to auto, or give it an outline of the other lightness."
-    elif outside.contrast_ratio < SHOWS:
-        yield sinks + "give it a ground or an outline of another lightness."
     else:
-        yield sinks + "choose a darker or lighter colour."
+        yield sinks + "give it a ground or an outline of another lightness."
+
+
+def _changed_sentence(shown: Appearance, paint: Colour, stock: Stock) -> str:
+    """Return which inks the paint changes beyond recognition; nothing where it does not."""
+    if stock.film is Film.WHITE or stock.white_below:
+        return ""
+    changed = [
+        f"{name} {ink.code} comes out as {stock.seen(ink, paint).code}"
+        for name, ink in shown.inks
+        if delta_e_2000(ink, stock.seen(ink, paint)) > CHANGED
+    ]
+    if not changed:
+        return ""
+    told = " and ".join(changed)
+    return f"On clear film over this paint {told}; white film or white ink below keeps it."
 
 
 def _cure(paint: Colour) -> str:

@@ -61,7 +61,7 @@ def suggest_places(
     for panel in panels:
         why = _why(kind, panel)
         if why:
-            box = _largest_box(room_of(panel), width_mm / height_mm, _share(kind, panel))
+            box = largest_box(room_of(panel), width_mm / height_mm, _share(kind, panel))
             if box is not None:
                 found.append(Suggestion(_place(panel, box, height_mm, letter_height_mm), why))
     return tuple(found)
@@ -90,12 +90,24 @@ def _share(kind: str, panel: Panel) -> tuple[float, float]:
     return front if not panel.is_right else (1.0 - front[1], 1.0 - front[0])
 
 
-_Box = tuple[float, float, float]
+MiddleBox = tuple[float, float, float]
 """Middle x, middle y and height, mm."""
 
 
-def _largest_box(room: BaseGeometry, ratio: float, share: tuple[float, float]) -> _Box | None:
-    """Return the largest upright box of a ratio (width over height) in part of a room."""
+def largest_box(
+    room: BaseGeometry, ratio: float, share: tuple[float, float] = (0.0, 1.0)
+) -> MiddleBox | None:
+    """Return the largest upright box in part of a room, as found on a grid; None where none is.
+
+    Parameters
+    ----------
+    room
+        What is free.
+    ratio
+        Width over height of the box.
+    share
+        Part of the length of the room, from 0 at its left to 1.
+    """
     from shapely import box
 
     left, top, right, bottom = room.bounds
@@ -103,7 +115,7 @@ def _largest_box(room: BaseGeometry, ratio: float, share: tuple[float, float]) -
     part = room.intersection(box(left + share[0] * span, top, left + share[1] * span, bottom))
     if part.is_empty:
         return None
-    best: _Box | None = None
+    best: MiddleBox | None = None
     low, high = 0.0, min(bottom - top, (right - left) / ratio)
     for _ in range(12):
         middle = (low + high) / 2.0
@@ -142,7 +154,7 @@ def _grid(bounds: Sequence[float], width: float, height: float) -> Iterator[tupl
             )
 
 
-def _place(panel: Panel, box: _Box, height_mm: float, letter_height_mm: float) -> Place:
+def _place(panel: Panel, box: MiddleBox, height_mm: float, letter_height_mm: float) -> Place:
     scale = _FILL * box[2] / height_mm
     letters_mm = int(10.0 * letter_height_mm * scale) / 10.0
     return Place(panel.name, round(box[0], 2), round(box[1], 2), height_mm=max(letters_mm, 0.5))
