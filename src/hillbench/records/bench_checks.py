@@ -11,6 +11,7 @@ from hillbench.records.bench_file import BenchFile, Forecast, Outing, TimedRun
 from hillbench.records.bench_test_checks import bench_test_notes, check_bench_tests
 from hillbench.records.document import Named
 from hillbench.records.file_build import check_builds
+from hillbench.records.file_decals import check_decals
 from hillbench.records.file_drawer import check_drawer
 from hillbench.records.file_meet import check_meets
 from hillbench.records.names import clean_name, clean_note
@@ -24,6 +25,7 @@ def check_bench(bench: BenchFile) -> Iterator[Problem]:
     yield from _check_values(bench)
     yield from _check_versions(bench)
     yield from check_bench_tests(bench)
+    yield from check_decals(bench.decal_panels, bench.decal_art, bench.liveries)
     yield from check_drawer(bench.drawer_items, bench.stock_moves)
     yield from check_builds(bench.builds, bench.build_steps, bench.build_templates)
     yield from check_meets(bench.race_classes, bench.meets, bench.meet_events)
@@ -36,6 +38,8 @@ def _check_texts(bench: BenchFile) -> Iterator[Problem]:
         "tracks": bench.tracks,
         "drawer_items": bench.drawer_items,
         "build_templates": bench.build_templates,
+        "decal_art": bench.decal_art,
+        "liveries": bench.liveries,
         "race_classes": bench.race_classes,
         "seasons": bench.seasons,
         "meets": bench.meets,

@@ -11,6 +11,7 @@ from hillbench.records.entities import RunNote, TimedBy
 from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
 from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.file_build import Build, BuildStep, BuildTemplate
+from hillbench.records.file_decals import DecalArt, DecalPanel, Livery
 from hillbench.records.file_drawer import DrawerItem, StockMove
 from hillbench.records.file_meet import Meet, MeetEvent, RaceClass, ScrutinyPhoto, Season
 from hillbench.records.outing_entities import RuleKind
@@ -369,6 +370,12 @@ class BenchFile(Document):
     """Insides of castings; the latest of a casting counts."""
     ballast_plans: list[BallastPlan] = []
     """Ballast plans of cars."""
+    decal_panels: list[DecalPanel] = []
+    """Panels of castings that decals lie on."""
+    decal_art: list[DecalArt] = []
+    """Art for decals."""
+    liveries: list[Livery] = []
+    """Schemes of decals."""
     race_classes: list[RaceClass] = []
     """Rules cars are built to."""
     seasons: list[Season] = []

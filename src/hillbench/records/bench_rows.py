@@ -27,12 +27,14 @@ from hillbench.records.bench_file import (
 )
 from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubCheckRow, SpinDownRow
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
+from hillbench.records.decal_tables import DecalArtRow, DecalPanelRow, LiveryRow
 from hillbench.records.document import Document, Named
 from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
 from hillbench.records.drawer_tables import DrawerItemRow, StockMoveRow
 from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
 from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.file_build import Build, BuildStep, BuildTemplate
+from hillbench.records.file_decals import DecalArt, DecalPanel, Livery
 from hillbench.records.file_drawer import DrawerItem, StockMove
 from hillbench.records.file_meet import Meet, MeetEvent, RaceClass, ScrutinyPhoto, Season
 from hillbench.records.meet_tables import (
@@ -83,6 +85,9 @@ PARTS: Final[dict[str, tuple[type[Document], Any]]] = {
     "stock_moves": (StockMove, StockMoveRow),
     "cavities": (Cavity, CavityRow),
     "ballast_plans": (BallastPlan, BallastPlanRow),
+    "decal_panels": (DecalPanel, DecalPanelRow),
+    "decal_art": (DecalArt, DecalArtRow),
+    "liveries": (Livery, LiveryRow),
     "race_classes": (RaceClass, RaceClassRow),
     "seasons": (Season, SeasonRow),
     "meets": (Meet, MeetRow),

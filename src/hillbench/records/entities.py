@@ -34,6 +34,9 @@ class Kind(StrEnum):
     BUILD_TEMPLATE = "build_template"
     CAVITY = "cavity"
     BALLAST_PLAN = "ballast_plan"
+    DECAL_PANEL = "decal_panel"
+    DECAL_ART = "decal_art"
+    LIVERY = "livery"
     RACE_CLASS = "race_class"
     SEASON = "season"
     MEET = "meet"
@@ -49,6 +52,8 @@ class Kind(StrEnum):
             Kind.COAST_OUT: "coast-out",
             Kind.RUB_CHECK: "rub check",
             Kind.BALLAST_PLAN: "ballast plan",
+            Kind.DECAL_PANEL: "panel",
+            Kind.DECAL_ART: "art",
             Kind.RACE_CLASS: "class",
             Kind.DRAWER_ITEM: "drawer item",
             Kind.BUILD_STEP: "step",

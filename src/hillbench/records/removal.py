@@ -13,6 +13,7 @@ from hillbench.errors import InvalidInput, NotFound, Problem
 from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubCheckRow, SpinDownRow
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
+from hillbench.records.decal_tables import DecalArtRow, DecalPanelRow, LiveryRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind
 from hillbench.records.meet_tables import MeetRow, RaceClassRow, SeasonRow
@@ -53,6 +54,9 @@ ROWS: Final[Mapping[Kind, type[Removable]]] = {
     Kind.BUILD_TEMPLATE: BuildTemplateRow,
     Kind.CAVITY: CavityRow,
     Kind.BALLAST_PLAN: BallastPlanRow,
+    Kind.DECAL_PANEL: DecalPanelRow,
+    Kind.DECAL_ART: DecalArtRow,
+    Kind.LIVERY: LiveryRow,
     Kind.RACE_CLASS: RaceClassRow,
     Kind.SEASON: SeasonRow,
     Kind.MEET: MeetRow,

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session, aliased
 
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
+from hillbench.records.decal_tables import DecalArtRow, DecalPanelRow, LiveryRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind, RemovedThing
 from hillbench.records.meet_tables import MeetRow, RaceClassRow, SeasonRow
@@ -37,6 +38,8 @@ _NAMED: dict[Kind, type[Named]] = {
     Kind.CAR: CarRow,
     Kind.DRAWER_ITEM: DrawerItemRow,
     Kind.BUILD_TEMPLATE: BuildTemplateRow,
+    Kind.DECAL_ART: DecalArtRow,
+    Kind.LIVERY: LiveryRow,
     Kind.RACE_CLASS: RaceClassRow,
     Kind.SEASON: SeasonRow,
     Kind.MEET: MeetRow,
@@ -48,7 +51,7 @@ def removed_things(session: Session) -> tuple[RemovedThing, ...]:
     things = [*_named(session), *_weighings(session), *_readings(session)]
     things += [*_photos(session), *_runs(session), *_outings(session), *_rules(session)]
     things += [*_forecasts(session), *_cavities(session), *_ballast_plans(session)]
-    things += removed_bench_tests(session)
+    things += [*removed_bench_tests(session), *_panels(session)]
     things += [*_builds(session), *_build_steps(session)]
     return tuple(sorted(things, key=lambda thing: thing.removed_at, reverse=True))
 
@@ -158,6 +161,13 @@ def _build_steps(session: Session) -> Iterator[RemovedThing]:
     query = query.join(BuildRow, BuildRow.id == BuildStepRow.build_id)
     for id_, removed_at, build, title in _removed(session, query, BuildStepRow):
         yield _thing(Kind.BUILD_STEP, id_, removed_at, f"{build}: {title}")
+
+
+def _panels(session: Session) -> Iterator[RemovedThing]:
+    columns = (DecalPanelRow.id, DecalPanelRow.removed_at, CastingRow.name, DecalPanelRow.name)
+    query = select(*columns).join(CastingRow, CastingRow.id == DecalPanelRow.casting_id)
+    for id_, removed_at, casting, name in _removed(session, query, DecalPanelRow):
+        yield _thing(Kind.DECAL_PANEL, id_, removed_at, f"{casting}: {name}")
 
 
 def _removed(
