@@ -21,6 +21,7 @@ from hillbench.usecases.gain_file import GainAnswer
 from hillbench.usecases.order_file import OrderAnswer
 from hillbench.usecases.plan_ballast import BallastAnswer
 from hillbench.usecases.question import model_of
+from hillbench.usecases.results_file import ResultsAnswer
 from hillbench.usecases.study_formats import FormatsAnswer
 from hillbench.usecases.thread_answer import ThreadAnswer
 
@@ -37,6 +38,7 @@ def schemas() -> dict[str, str]:
         "order-answer.schema.json": TypeAdapter(OrderAnswer).json_schema(mode="serialization"),
         "heats-answer.schema.json": TypeAdapter(HeatsAnswer).json_schema(mode="serialization"),
         "formats-answer.schema.json": TypeAdapter(FormatsAnswer).json_schema(mode="serialization"),
+        "results-answer.schema.json": TypeAdapter(ResultsAnswer).json_schema(mode="serialization"),
         "thread-answer.schema.json": TypeAdapter(ThreadAnswer).json_schema(mode="serialization"),
         "fit-question.schema.json": model_of(FitQuestion).model_json_schema(),
         "fit-answer.schema.json": TypeAdapter(FitAnswer).json_schema(mode="serialization"),

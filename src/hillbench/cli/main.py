@@ -36,6 +36,7 @@ COMMANDS: Final[dict[str, str]] = {
     "gain": "hillbench.cli.gain:gain",
     "order": "hillbench.cli.order:order",
     "heats": "hillbench.cli.heats:heats",
+    "results": "hillbench.cli.results:results",
     "formats": "hillbench.cli.formats:formats",
     "listen": "hillbench.cli.listen:listen",
     "thread": "hillbench.cli.thread:thread",
