@@ -29,8 +29,9 @@ def table() -> tuple[str, list[HeatTime]]:
             void = "run again" if heat == 3 else ""
             lines.append(f"{heat},{lane},{CARS[car]},{time_s:.3f},clean,{void}")
             rows.append(HeatTime(heat, lane, car, time_s, bool(void)))
-    lines.append("9,1,Tern,,off track,")
-    rows.append(HeatTime(9, 1, 3, None))
+    gone = next(at for at, row in enumerate(rows) if row.heat == 8 and row.car == 3)
+    lines[1 + gone] = f"8,{rows[gone].lane},Tern,,off track,"
+    rows[gone] = HeatTime(8, rows[gone].lane, 3, None)
     return "\n".join(lines) + "\n", rows
 
 
@@ -50,7 +51,7 @@ def test_answer_is_that_of_the_library(
     timed = rank_by_time(table()[1], rng=np.random.default_rng(1))
     typical = {CARS[one.car]: one.typical_time_s for one in timed.standings}
     assert {one["car"]: one["typical_time_s"] for one in answer["cars"]} == pytest.approx(typical)
-    assert [one["runs"] for one in answer["cars"]] == [7, 7, 7, 7]
+    assert [one["runs"] for one in answer["cars"]] == [7, 7, 7, 6]
     sums = {
         car: sum(
             row.time_s or 0.0
