@@ -12,7 +12,7 @@ from tests.sheets.pdf_reading import bitmap, boxes, text
 SQUARE = PageSize("square", 100.0, 100.0)
 
 
-def own() -> str:
+def own(*, standalone: bool = True) -> str:
     marks = [
         pictures.box(20, 20, 160, 60, "fill-accent"),
         pictures.line((0, 100), (200, 100), "gate"),
@@ -21,7 +21,7 @@ def own() -> str:
         pictures.dot(150, 150, radius=10.0),
         pictures.group([pictures.words(100, 130, "Nose & tail", "words-strong", anchor="middle")]),
     ]
-    return pictures.picture("test", "T", "D", (200, 200), marks, standalone=True)
+    return pictures.picture("test", "T", "D", (200, 200), marks, standalone=standalone)
 
 
 def test_a_picture_stands_where_it_is_put() -> None:
@@ -33,6 +33,11 @@ def test_a_picture_stands_where_it_is_put() -> None:
     assert [100 - v * 25.4 / 72 for v in (top, bottom)] == pytest.approx([26.0, 44.0], abs=0.01)
     assert "Nose & tail" in text(data)
     assert bitmap(data, 25.4)[35, 50].tolist() == [0x0F, 0x6A, 0x5B]
+
+
+def test_style_classes_are_the_colours_of_light_paper() -> None:
+    alone, in_page = read_picture(own()), read_picture(own(standalone=False))
+    assert in_page.marks == alone.marks[1:]  # one that stands alone has its paper behind it
 
 
 def test_weights_sizes_and_anchors_come_over() -> None:
@@ -56,6 +61,7 @@ def test_weights_sizes_and_anchors_come_over() -> None:
         ("<ellipse rx='3'/>", "<ellipse>"),
         ("<path d='M0 0 A 1 1 0 0 0 2 2'/>", "path command A"),
         ("<image href='x'/>", "<image>"),
+        ("<rect class='glitter'/>", "style glitter"),
     ],
 )
 def test_what_is_not_known_is_refused(inside: str, said: str) -> None:

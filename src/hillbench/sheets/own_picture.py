@@ -1,7 +1,7 @@
 """Turns one of our own SVG pictures into marks of a sheet.
 
 Only what the pictures of this app are made of is known; anything else is refused, so that
-nothing falls off a sheet in silence. Colours must stand in the marks (``standalone=True``).
+nothing falls off a sheet in silence. Style classes take the colours of light paper.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
+from hillbench.pictures.palette import STYLES, literal_attributes
 from hillbench.sheets import path
 from hillbench.sheets.colour import Rgb
 from hillbench.sheets.drawing import Anchor, Cap, Group, Join, Mark, Shape, Stroke, Words
@@ -71,7 +72,7 @@ def read_picture(svg: str) -> OwnPicture:
 
 
 def _children(parent: Element, around: Mapping[str, str]) -> Iterator[Mark]:
-    own = {name: text for name, text in parent.attrib.items() if name in _INHERITED}
+    own = {name: text for name, text in _style(parent).items() if name in _INHERITED}
     known: dict[str, str] = {**around, **own}
     for element in parent:
         yield from _element(element, known)
@@ -85,13 +86,22 @@ def _element(element: Element, around: Mapping[str, str]) -> Iterator[Mark]:
         marks = tuple(_children(element, around))
         yield Group(marks, _transform(element)) if element.get("transform") else Group(marks)
         return
-    style = {**around, **element.attrib}
+    style = {**around, **_style(element)}
     if name == "text":
         yield _words(element, style)
         return
     outline = _outline(name, element)
     if outline:
         yield _shape(outline, style)
+
+
+def _style(element: Element) -> dict[str, str]:
+    """Return the presentation attributes of an element, those of its classes included."""
+    classes = tuple(name for name in element.get("class", "").split() if name != "picture")
+    unknown = [name for name in classes if name not in STYLES]
+    if unknown:
+        raise ValueError(f"a picture has the style {unknown[0]}, which a sheet cannot draw")
+    return {**literal_attributes(classes), **element.attrib}
 
 
 def _outline(name: str, element: Element) -> Path:
