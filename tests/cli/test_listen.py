@@ -135,7 +135,12 @@ def test_garbage_half_lines_and_the_plug(timer: Timer, listening: Listening) -> 
     timer.send(b"Q 10.")
     time.sleep(0.3)
     timer.send(b"50 @1\r\n")
-    assert json.loads(listening.printed()) == {"time_s": 10.50, "lane": "1", "place": None}
+    assert json.loads(listening.printed()) == {
+        "time_s": 10.50,
+        "lane": "1",
+        "place": None,
+        "gate_times_s": [],
+    }
     assert "garbage" in listening.said("garbage")
     timer.send(b"Q 10.61 @2\nQ 10.61 @2\n")  # sent twice, counted once
     assert json.loads(listening.printed())["time_s"] == 10.61
@@ -148,7 +153,12 @@ def test_garbage_half_lines_and_the_plug(timer: Timer, listening: Listening) -> 
     timer.send(b"99 @1\nQ 10.72 @1\n")  # the rest of the half line is no time
     assert json.loads(listening.printed())["time_s"] == 10.72
     timer.send(b"Q 99999.9 @1\nQ 0.000 @2\n")
-    assert json.loads(listening.printed()) == {"time_s": None, "lane": "2", "place": None}
+    assert json.loads(listening.printed()) == {
+        "time_s": None,
+        "lane": "2",
+        "place": None,
+        "gate_times_s": [],
+    }
     assert listening.process.wait(WAIT_S) == 0
 
 

@@ -12,7 +12,7 @@ from hillbench.coasting.track import SlopePoint, Track
 from hillbench.errors import InvalidInput, NotFound
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import Kind
-from hillbench.usecases.car_then import lubricant_in
+from hillbench.usecases.bearing_states import lubricant_in
 from hillbench.usecases.gather_runs import gather_runs
 from hillbench.usecases.measure_car import measure_car
 from hillbench.usecases.note_run import note_run

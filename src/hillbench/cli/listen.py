@@ -31,6 +31,9 @@ def listen(
     ] = None,
     time: Annotated[str, typer.Option("--time", help="What of the line is the time.")] = "",
     lane: Annotated[str, typer.Option("--lane", help="What of the line is the lane.")] = "",
+    gate: Annotated[
+        list[str] | None, typer.Option("--gate", help="What is a gate time; once for each.")
+    ] = None,
     runs: Annotated[int | None, typer.Option("--runs", min=1, help="Stop after so many.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="One JSON object a time.")] = False,
 ) -> None:
@@ -42,7 +45,7 @@ def listen(
     from hillbench.cli.timer_port import timer_lines
 
     with open_bench(context) as book:
-        known = _rule(book, rule, learn, time, lane)
+        known = _rule(book, rule, learn, time, lane, gate or [])
         taker = _Taker(book, known, outing, as_json=as_json)
         for line in timer_lines(port, baud, _tell):
             taker.take(line)
@@ -94,14 +97,20 @@ class _Taker:
 
     def _told(self, time: LineTime) -> str:
         if self._as_json:
-            return json.dumps({"time_s": time.time_s, "lane": time.lane, "place": time.place})
+            answer = {"time_s": time.time_s, "lane": time.lane, "place": time.place}
+            return json.dumps({**answer, "gate_times_s": time.gate_times_s})
         told = ["no finish" if time.time_s is None else f"{time.time_s:.4f} s"]
         told += [f"lane {time.lane}"] if time.lane else []
         told += [f"place {time.place}"] if time.place else []
+        if time.gate_times_s:
+            gates = ("–" if gate is None else f"{gate:.4f}" for gate in time.gate_times_s)
+            told.append(f"gates {' '.join(gates)} s")
         return "  ".join(told)
 
 
-def _rule(book: BenchBook, name: str | None, line: str | None, time: str, lane: str) -> LineRule:
+def _rule(
+    book: BenchBook, name: str | None, line: str | None, time: str, lane: str, gates: list[str]
+) -> LineRule:
     from hillbench.timing.line_rule import Field, mark_text
     from hillbench.usecases.take_line import find_rule, learn_rule
 
@@ -110,6 +119,7 @@ def _rule(book: BenchBook, name: str | None, line: str | None, time: str, lane: 
     marks = [mark_text(line, Field.TIME, time)]
     if lane:
         marks.append(mark_text(line, Field.LANE, lane))
+    marks += [mark_text(line, Field.GATE, gate) for gate in gates]
     return learn_rule(book, name or "timer", [line], marks, datetime.now(UTC))
 
 

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Final
+from collections.abc import Iterator, Mapping
 
 from hillbench.errors import Problem
 from hillbench.records.bench_file import BenchFile
 from hillbench.records.file_bench_tests import CoastOut, SpinDown
-from hillbench.records.quantities import check_range
-
-GATE_TIME_RANGE_S: Final = (0.001, 3600.0, "s")
-"""A gate stands below the start line, and no hill takes an hour."""
+from hillbench.records.gate_times import check_gate_times
 
 
 def bench_test_notes(bench: BenchFile) -> Mapping[str, list[str]]:
@@ -38,50 +34,6 @@ def check_bench_tests(bench: BenchFile) -> Iterator[Problem]:
         where = f"timed_runs[{index}].gate_times_s"
         at_m = gates.get(run.track_version_id, [])
         yield from check_gate_times(run.gate_times_s or (), at_m, run.finish_time_s, where)
-
-
-def check_gate_times(
-    gate_times_s: Sequence[float | None],
-    gates_at_m: Sequence[float],
-    finish_time_s: float | None,
-    where: str = "gate_times_s",
-) -> Iterator[Problem]:
-    """Yield what is wrong with the gate times of one run.
-
-    Parameters
-    ----------
-    gate_times_s
-        Time at each gate in the order of `gates_at_m`, s, None for one not taken; or empty.
-    gates_at_m
-        Places of the gates, m.
-    finish_time_s
-        Finish time of the run, s; None where it has none.
-    where
-        Name of the field.
-    """
-    if len(gate_times_s) not in {0, len(gates_at_m)}:
-        allowed = f"{len(gates_at_m)} times, one for each gate of the track, or none"
-        yield Problem(where, f"{len(gate_times_s)} times", allowed, "leave out what was not read")
-        return
-    taken = sorted(
-        (at_m, number, time_s)
-        for number, (at_m, time_s) in enumerate(zip(gates_at_m, gate_times_s, strict=False))
-        if time_s is not None
-    )
-    before, earlier = 0.0, "the start"
-    for _, number, time_s in taken:
-        name = f"gate {number + 1}"
-        problems = check_range(f"{where}[{number}]", time_s, GATE_TIME_RANGE_S)
-        yield from problems
-        if not problems and time_s <= before:
-            allowed = f"after {earlier} ({before:g} s)"
-            yield Problem(
-                f"{where}[{number}]", f"{time_s:g} s", allowed, "check which gate is which"
-            )
-        before, earlier = time_s, name
-    if taken and finish_time_s is not None and before >= finish_time_s:
-        allowed = f"before the finish ({finish_time_s:g} s)"
-        yield Problem(f"{where}[{taken[-1][1]}]", f"{before:g} s", allowed, "check which is which")
 
 
 def _check_spins(where: str, spin: SpinDown) -> Iterator[Problem]:

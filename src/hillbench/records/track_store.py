@@ -96,6 +96,12 @@ def list_track_versions(session: Session, track_id: int) -> tuple[TrackRecord, .
     return tuple(_record(row, version) for version in session.scalars(_versions(track_id)))
 
 
+def gates_of_version(session: Session, version_id: int) -> tuple[float, ...]:
+    """Return where the gates of one version of a track are, m; none for an unknown version."""
+    row = session.get(TrackVersionRow, version_id)
+    return () if row is None else track_from_geometry(row.geometry).gates_at_m
+
+
 def names(session: Session, track_ids: Iterable[int]) -> dict[int, str]:
     """Return the names of tracks by their numbers, removed ones included."""
     query = select(TrackRow.id, TrackRow.name).where(TrackRow.id.in_(tuple(track_ids)))

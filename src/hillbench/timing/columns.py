@@ -27,6 +27,7 @@ HEADINGS: Final[dict[str, tuple[str, ...]]] = {
 """Headings by which a column is known, without case, marks and unit; the first fits best."""
 
 _UNIT: Final = re.compile(r"[\s_]*[(\[]?\b(ms|s|sec|seconds|min)\b[)\]]?\s*$", re.IGNORECASE)
+_GATE: Final = re.compile(r"(?:gate|split|intermediate)(?: time)? ?(\d{1,2})(?: time)?")
 _UNITS: Final = {"ms": "ms", "min": "min"}
 _SAMPLE: Final = 200
 
@@ -45,6 +46,8 @@ class Columns:
         Whether the first row is a heading.
     time_unit
         Unit of a bare number: ``s``, ``ms`` or ``min``.
+    gates
+        Columns of the gate times, first gate first; none where there are none.
     """
 
     time: int
@@ -55,6 +58,7 @@ class Columns:
     note: int | None = None
     has_heading: bool = True
     time_unit: str = "s"
+    gates: tuple[int, ...] = ()
 
 
 def guess_columns(rows: Sequence[Sequence[str]], where: str = "file") -> Columns:
@@ -77,7 +81,9 @@ def guess_columns(rows: Sequence[Sequence[str]], where: str = "file") -> Columns
     found = _by_heading(heading) if has_heading else {}
     body = rows[1 : _SAMPLE + 1] if has_heading else rows[:_SAMPLE]
     width = max((len(row) for row in body), default=0)
-    free = [column for column in range(width) if column not in found.values()]
+    gates = _gates_by_heading(heading) if has_heading else ()
+    taken = {*found.values(), *gates}
+    free = [column for column in range(width) if column not in taken]
     if "time" not in found and (column := _most_like_times(body, free)) is not None:
         found["time"] = column
         free.remove(column)
@@ -106,7 +112,18 @@ def guess_columns(rows: Sequence[Sequence[str]], where: str = "file") -> Columns
         note=found.get("note"),
         has_heading=has_heading,
         time_unit=_UNITS.get(unit[1].lower(), "s") if unit else "s",
+        gates=gates,
     )
+
+
+def _gates_by_heading(heading: Sequence[str]) -> tuple[int, ...]:
+    """Return the columns that a number names as gates, the first gate first."""
+    found = [(match, place) for place, cell in enumerate(heading) if (match := _gate(cell))]
+    return tuple(place for _, place in sorted(found, key=lambda one: int(one[0][1])))
+
+
+def _gate(heading: str) -> re.Match[str] | None:
+    return _GATE.fullmatch(_plain(heading))
 
 
 def _by_heading(heading: Sequence[str]) -> dict[str, int]:

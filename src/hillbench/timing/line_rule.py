@@ -24,6 +24,7 @@ class Field(StrEnum):
     LANE = "lane"
     PLACE = "place"
     TIME = "time"
+    GATE = "gate"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +75,14 @@ class LineTime:
         Lane as the timer names it; None where it does not.
     place
         Place as the timer tells it; None where it does not.
+    gate_times_s
+        Times of the gates on the way, from the start, s; None for one where it writes zero.
     """
 
     time_s: float | None
     lane: str | None = None
     place: str | None = None
+    gate_times_s: tuple[float | None, ...] = ()
 
 
 def learn_line_rule(lines: Sequence[str], marks: Sequence[Mark], time_unit: str = "s") -> LineRule:
@@ -90,7 +94,8 @@ def learn_line_rule(lines: Sequence[str], marks: Sequence[Mark], time_unit: str 
         Lines of the timer; the first is the one with the marks. The others tell which words
         change from line to line.
     marks
-        One time or several, with lane and place where the timer writes them.
+        One time or several, with lane, place and gate times where the timer writes them; a
+        line with several times has equally many gates for each, in the same order.
     time_unit
         Unit of a bare number: ``s`` or ``ms``.
 
@@ -106,7 +111,7 @@ def learn_line_rule(lines: Sequence[str], marks: Sequence[Mark], time_unit: str 
     fields = tuple(mark.field for mark in ordered)
     exact = LineRule(_pattern(marked, ordered, free_words=False), fields, time_unit)
     for mark in ordered:
-        if mark.field is Field.TIME:  # what is marked must be one
+        if mark.field in {Field.TIME, Field.GATE}:  # what is marked must be one
             parse_time(marked[mark.begin : mark.end], "time", unit=time_unit)
     rest = [line.strip() for line in lines[1:] if line.strip()]
     if all(re.fullmatch(exact.pattern, line) for line in rest):
@@ -151,7 +156,12 @@ def read_line(rule: LineRule, line: str) -> tuple[LineTime, ...] | None:
     times = [_time_s(part, rule.time_unit) for part in found[Field.TIME]]
     lanes: Sequence[str | None] = found[Field.LANE] or [None] * len(times)
     places: Sequence[str | None] = found[Field.PLACE] or [None] * len(times)
-    return tuple(LineTime(*parts) for parts in zip(times, lanes, places, strict=True))
+    gates = [_time_s(part, rule.time_unit) for part in found[Field.GATE]]
+    each = len(gates) // len(times)
+    return tuple(
+        LineTime(time_s, lane, place, tuple(gates[number * each : (number + 1) * each]))
+        for number, (time_s, lane, place) in enumerate(zip(times, lanes, places, strict=True))
+    )
 
 
 def rule_from(stored: dict[str, object]) -> LineRule:
@@ -175,6 +185,9 @@ def _check(line: str, marks: Sequence[Mark]) -> None:
         if counts[field] not in (0, counts[Field.TIME]):
             seen = f"marked {counts[field]} times"
             problems.append(Problem(str(field), seen, "one for each time, or none"))
+    if counts[Field.TIME] and counts[Field.GATE] % counts[Field.TIME]:
+        seen = f"marked {counts[Field.GATE]} times"
+        problems.append(Problem("gate", seen, "equally many gates for each time"))
     end = 0
     for mark in marks:
         if not end <= mark.begin < mark.end <= len(line):
@@ -201,7 +214,7 @@ def _pattern(line: str, marks: Sequence[Mark], *, free_words: bool) -> str:
 def _kind_of(mark: Mark, line: str) -> str:
     """Return an expression for all that a marked part may say, by what it says there."""
     text = line[mark.begin : mark.end]
-    if mark.field is Field.TIME:
+    if mark.field in {Field.TIME, Field.GATE}:
         return _TIME
     if text.isdigit():
         return r"\d+"

@@ -120,6 +120,10 @@ def _read_row(number: int, cells: Sequence[str], columns: Columns) -> TimedRun:
         if note is RunNote.NO_FINISH:
             seen = f"{written} with the note no finish"
             raise InvalidInput([Problem(f"{where}, time", seen, "one of the two", "leave one out")])
+    gates = tuple(
+        _read_gate(cell(column), f"{where}, gate {number}", columns.time_unit)
+        for number, column in enumerate(columns.gates, start=1)
+    )
     return TimedRun(
         car=car,
         time_s=time_s,
@@ -128,7 +132,15 @@ def _read_row(number: int, cells: Sequence[str], columns: Columns) -> TimedRun:
         order=_read_order(cell(columns.order), where),
         note=note,
         row=number,
+        gate_times_s=gates if any(time is not None for time in gates) else (),
     )
+
+
+def _read_gate(written: str, where: str, unit: str) -> float | None:
+    """Return one gate time; None for one that was not taken."""
+    if says_nothing(written) or says_unfinished(written):
+        return None
+    return parse_time(written, where, unit=unit)
 
 
 def read_note(text: str) -> RunNote:

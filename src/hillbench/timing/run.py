@@ -34,6 +34,8 @@ class TimedRun:
         one. None takes the place in the list.
     note
         How it went.
+    gate_times_s
+        Time from the start to each gate, s, None for one not taken; empty where none was read.
     row
         Row of the file or form it came from, for messages; None where there is none.
     """
@@ -45,3 +47,4 @@ class TimedRun:
     order: float | None = None
     note: RunNote = RunNote.CLEAN
     row: int | None = None
+    gate_times_s: tuple[float | None, ...] = ()

@@ -7,8 +7,12 @@ import statistics
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from sqlalchemy.orm import Session
+
 from hillbench.errors import InvalidInput, Problem
+from hillbench.records import track_store
 from hillbench.records.entities import TimedBy
+from hillbench.records.gate_times import check_gate_times
 from hillbench.records.names import clean_name
 from hillbench.records.quantities import check_range
 from hillbench.timing.reading import FAR_FROM_OTHERS
@@ -52,6 +56,29 @@ def require_entry(
         problems += check_range("time_uncertainty_s", time_uncertainty_s, allowed)
     if problems:
         raise InvalidInput(problems)
+
+
+def require_gate_times(
+    session: Session,
+    track_version_id: int,
+    gate_times_s: Sequence[float | None],
+    finish_time_s: float | None,
+) -> tuple[float | None, ...]:
+    """Return the gate times of a run, none where every one is missing.
+
+    Raises
+    ------
+    InvalidInput
+        If they are not one for each gate of that version of the track, do not rise from gate
+        to gate, or are not before the finish.
+    """
+    if all(time_s is None for time_s in gate_times_s):
+        return ()
+    gates_at_m = track_store.gates_of_version(session, track_version_id)
+    problems = list(check_gate_times(gate_times_s, gates_at_m, finish_time_s))
+    if problems:
+        raise InvalidInput(problems)
+    return tuple(gate_times_s)
 
 
 def require_plausible(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
@@ -22,6 +23,7 @@ from hillbench.records.outing_entities import Outing
 from hillbench.usecases.check_entry import (
     reading_uncertainty_s,
     require_entry,
+    require_gate_times,
     require_plausible,
 )
 from hillbench.usecases.plan_outing import lane_of
@@ -41,6 +43,7 @@ def enter_run(
     entry_key: str | None = None,
     time_source: str = "typed",
     time_uncertainty_s: float | None = None,
+    gate_times_s: Sequence[float | None] = (),
     at: datetime | None = None,
     confirmed: bool = False,
 ) -> TimedRun:
@@ -63,6 +66,9 @@ def enter_run(
         One of `TimedBy`.
     time_uncertainty_s
         Standard uncertainty of the time, s; for ``phone`` that of a hand on a button where None.
+    gate_times_s
+        Time from the start to each gate of the track, s, None for one that was not taken; empty
+        where no gate was read. A run that left the track may have some.
     at
         When it was run by the device's clock; `now` where None or where that clock cannot be
         right. The order of the runs is that of their entry, so that a clock may jump.
@@ -89,6 +95,7 @@ def enter_run(
         _require_in_use(outing)
         if not confirmed:
             _require_plausible(session, outing, finish_time_s)
+        gates = require_gate_times(session, outing.track_version_id, gate_times_s, finish_time_s)
         car_store.touch_car(session, car_id, now)
         runs = outing_store.list_outing_runs(session, [outing_id])
         return outing_store.add_outing_run(
@@ -102,6 +109,7 @@ def enter_run(
             entry_key=entry_key,
             time_source=TimedBy(time_source),
             time_uncertainty_s=reading_uncertainty_s(time_source, time_uncertainty_s),
+            gate_times_s=gates,
         )
 
 
@@ -114,6 +122,7 @@ def edit_run(
     now: datetime,
     *,
     lane: str | None = None,
+    gate_times_s: Sequence[float | None] | None = None,
     confirmed: bool = False,
 ) -> TimedRun:
     """Give a run other values; those it had are kept and shown.
@@ -128,6 +137,8 @@ def edit_run(
         One of `RunNote`.
     lane
         Lane it ran on; None for none.
+    gate_times_s
+        As in `enter_run`; None leaves them as they are.
     confirmed
         Whether a time far from all others on the track is meant.
 
@@ -144,9 +155,11 @@ def edit_run(
         if not confirmed and finish_time_s != run.finish_time_s and run.outing_id is not None:
             outing = outing_store.find_outing(session, run.outing_id)
             _require_plausible(session, outing, finish_time_s, except_id=run_id)
+        asked = run.gate_times_s if gate_times_s is None else gate_times_s
+        gates = require_gate_times(session, run.track_version_id, asked, finish_time_s)
         car_store.touch_car(session, car_id, now)
         return run_edit_store.edit_run(
-            session, run_id, car_id, finish_time_s, RunNote(note), lane, now
+            session, run_id, car_id, finish_time_s, RunNote(note), lane, now, gates
         )
 
 

@@ -7,20 +7,21 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
+from typing import Any, Final
 
 from sqlalchemy.orm import Session
 
 from hillbench import __version__
-from hillbench.coasting.spin_down import SpinDown, read_spin_down
 from hillbench.fitting import readings as measured
 from hillbench.fitting.evidence import Evidence, KnownCar, Setup
-from hillbench.records import outing_store, run_store, track_store
+from hillbench.records import bench_test_store, outing_store, run_store, track_store
 from hillbench.records.bench_book import BenchBook
+from hillbench.records.bench_test_entities import CoastOutRecord
 from hillbench.records.entities import TimedRun, TrackRecord
-from hillbench.uncertainty import Estimate
-from hillbench.usecases.car_then import CarHistory, CarThen, lubricant_in, read_history
+from hillbench.usecases.bearing_states import lubricant_in
+from hillbench.usecases.car_then import CarHistory, CarThen, read_history
 from hillbench.usecases.compare_outing import car_labels, common_uncertainty_s
+from hillbench.usecases.evidence_of_tests import coast_out, roll_test, spin_test
 from hillbench.usecases.set_scene import surroundings_of
 
 MOST_RUNS: Final = 2000
@@ -29,9 +30,6 @@ MOST_RUNS: Final = 2000
 _DRAG_READ: Final = 0.3
 _DRAG_ASSUMED: Final = 0.4
 _LEAST_TIMER_S: Final = 0.001
-_SPIN_TURNS_PER_S: Final = 10.0
-_SPIN_SPREAD: Final = 0.03
-"""Relative uncertainty of the stop time of a spin-down: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +51,7 @@ class Gathered:
     versions
         Every version of it, newest first.
     evidence
-        Runs and spin-downs; the track has one or more cars only where one ran or is asked about.
+        Runs and tests; the track has one or more cars only where one ran or is asked about.
     runs
         Runs of the bench book in the order of those of the evidence.
     now
@@ -116,6 +114,7 @@ def gather_runs(
             car_ids = (*car_ids, also_car_id)
         histories = _histories(session, car_ids, runs)
         labels = car_labels(session, car_ids)
+        coast_outs = bench_test_store.coast_outs_for(session, car_ids, track.version_id)
     gathering = _Gathering(histories, labels)
     timed = tuple(gathering.run(run) for run in runs)
     present = {car_id: gathering.setup(car_id, now) for car_id in car_ids}
@@ -124,7 +123,7 @@ def gather_runs(
         track=track.track,
         cars=tuple(gathering.known.values()),
         runs=timed,
-        spin_downs=tuple(gathering.spins(surroundings.gravity_m_s2)),
+        **gathering.tests(coast_outs, surroundings.gravity_m_s2),
         timer_uncertainty_s=max(_LEAST_TIMER_S, common_uncertainty_s(runs)),
         air_density_kg_m3=surroundings.air_density_kg_m3,
         gravity_m_s2=surroundings.gravity_m_s2,
@@ -151,6 +150,7 @@ class _Gathering:
             mass_g=setup.car.mass_g,
             cg_ahead_of_rear_axle_mm=setup.car.cg_ahead_of_rear_axle_mm,
             note=str(run.note),
+            gate_times_s=run.gate_times_s,
         )
 
     def setup(self, car_id: int, moment: datetime) -> Setup:
@@ -158,14 +158,37 @@ class _Gathering:
         then = self._histories[car_id].at(moment)
         return Setup(self._name(car_id, then, moment), then.state, then.car)
 
-    def spins(self, gravity_m_s2: float) -> Iterator[measured.SpinTest]:
-        """Yield a spin-down for each reading of bearing friction of a known car."""
+    def tests(self, coast_outs: Sequence[CoastOutRecord], gravity_m_s2: float) -> dict[str, Any]:
+        """Return the tests of cars that are known, as fields of the evidence."""
+        return {
+            "spin_downs": tuple(self._spins(gravity_m_s2)),
+            "roll_tests": tuple(self._rolls()),
+            "coast_outs": tuple(self._coast_outs(coast_outs)),
+        }
+
+    def _spins(self, gravity_m_s2: float) -> Iterator[measured.SpinTest]:
         for car_id, history in self._histories.items():
-            for reading, state in history.spins():
-                then = history.at(reading.at)
-                known = self.known.get((car_id, then.build))
-                if known is not None and reading.value > 0.0:
-                    yield _spin(known, state, reading.value, gravity_m_s2)
+            for read in history.frictions:
+                known = self._known_at(car_id, read.at)
+                if known is not None:
+                    yield spin_test(known, read, gravity_m_s2)
+
+    def _rolls(self) -> Iterator[measured.RollTest]:
+        for car_id, history in self._histories.items():
+            for test in reversed(history.roll_tests):
+                known = self._known_at(car_id, test.at)
+                if known is not None:
+                    yield roll_test(known, test)
+
+    def _coast_outs(self, tests: Sequence[CoastOutRecord]) -> Iterator[measured.CoastOut]:
+        for test in tests:
+            known = self._known_at(test.car_id, test.at)
+            if known is not None:
+                yield coast_out(known, self._histories[test.car_id].at(test.at), test)
+
+    def _known_at(self, car_id: int, moment: datetime) -> KnownCar | None:
+        """Return the car as it was built then; None where it never ran like that."""
+        return self.known.get((car_id, self._histories[car_id].at(moment).build))
 
     def _name(self, car_id: int, then: CarThen, moment: datetime) -> str:
         key = (car_id, then.build)
@@ -179,30 +202,6 @@ class _Gathering:
                 name += "′"
             self.known[key] = KnownCar(name, then.car, uncertainty_g, spread)
         return self.known[key].name
-
-
-def _spin(known: KnownCar, state: str, friction: float, gravity_m_s2: float) -> measured.SpinTest:
-    """Return the spin-down that gives a bearing friction.
-
-    The book keeps the friction alone. With Coulomb friction it goes as 1 / stop time, so that
-    the stop time follows from any start speed.
-    """
-    car = known.car
-    spin = SpinDown(
-        Estimate(car.wheel_inertia_factor, 0.0),
-        Estimate(car.wheel_diameter_mm, 0.0),
-        Estimate(car.axle_diameter_mm, 0.0),
-        Estimate(_SPIN_TURNS_PER_S, 0.0),
-        Estimate(1.0, 0.0),
-    )
-    stop_time_s = read_spin_down(spin, gravity_m_s2).bearing_friction.value / friction
-    return measured.SpinTest(
-        car=known.name,
-        start_turns_per_s=_SPIN_TURNS_PER_S,
-        stop_time_s=stop_time_s,
-        stop_time_uncertainty_s=_SPIN_SPREAD * stop_time_s,
-        state=state,
-    )
 
 
 def _versions(session: Session, track_id: int, runs: Sequence[TimedRun]) -> tuple[VersionRuns, ...]:

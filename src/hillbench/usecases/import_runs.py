@@ -13,6 +13,7 @@ from hillbench.errors import InvalidInput, Problem
 from hillbench.records import car_store, import_rule_store, outing_store, track_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import TrackRecord
+from hillbench.records.gate_times import check_gate_times
 from hillbench.records.outing_entities import Outing, Plan, RuleKind
 from hillbench.records.outing_store import NewRun
 from hillbench.timing.columns import Columns
@@ -85,8 +86,11 @@ def import_runs(
     text = decode(data) if isinstance(data, bytes) else data.removeprefix("\ufeff")
     reading = read_runs(text, columns, confirmed=confirmed)
     key = import_key or hashlib.sha256(f"{track_id}\n{text}".encode()).hexdigest()[:32]
-    known = [run for run in reading.runs if run.car in car_ids]
-    problems = [*reading.problems, *_unknown(reading.runs, car_ids)]
+    named = [run for run in reading.runs if run.car in car_ids]
+    with book.read() as session:
+        gates_at_m = track_store.find_track(session, track_id).track.gates_at_m
+    known, wrong = _with_right_gates(named, gates_at_m)
+    problems = [*reading.problems, *wrong, *_unknown(reading.runs, car_ids)]
     if not known:
         raise InvalidInput(problems or [Problem("table", "without a run", "one row a run")])
     heading = split(text)[0][1]
@@ -142,6 +146,7 @@ class _Keeper:
                 note=run.note,
                 lane=run.lane,
                 entry_key=self._key(run),
+                gate_times_s=run.gate_times_s,
             )
             for run in new
         ]
@@ -186,6 +191,20 @@ def _in_order(runs: list[TimedRun]) -> list[TimedRun]:
     if any(run.order is None for run in runs):
         return runs
     return sorted(runs, key=lambda run: run.order or 0.0)
+
+
+def _with_right_gates(
+    runs: Sequence[TimedRun], gates_at_m: Sequence[float]
+) -> tuple[list[TimedRun], list[Problem]]:
+    """Return the runs whose gate times can be, and what is wrong with the others."""
+    kept, problems = [], []
+    for run in runs:
+        where = f"row {run.row}, gates"
+        found = list(check_gate_times(run.gate_times_s, gates_at_m, run.time_s, where))
+        problems += found
+        if not found:
+            kept.append(run)
+    return kept, problems
 
 
 def _unknown(runs: Sequence[TimedRun], car_ids: Mapping[str, int]) -> list[Problem]:

@@ -105,7 +105,7 @@ def _remembered(session: Session, heading: Sequence[str]) -> Columns | None:
         name = rule_name(heading, columns)
         rule = import_rule_store.find_rule_named(session, RuleKind.COLUMNS, name)
         if rule is not None:
-            return Columns(**rule.rule)
+            return Columns(**{**rule.rule, "gates": tuple(rule.rule.get("gates", ()))})
     return None
 
 

@@ -85,6 +85,8 @@ class OutingView:
     ----------
     outing, track
         The outing, and the track in its newest version.
+    gates_at_m
+        Where the gates were as it began, m.
     cars
         Those in the plan first, then guests.
     runs
@@ -104,6 +106,7 @@ class OutingView:
 
     outing: Outing
     track: TrackRecord
+    gates_at_m: tuple[float, ...]
     cars: tuple[OutingCar, ...]
     runs: tuple[OutingRun, ...]
     next_turns: tuple[NextTurn, ...]
@@ -151,6 +154,7 @@ def show_outing(book: BenchBook, outing_id: int, rng: np.random.Generator) -> Ou
     with book.read() as session:
         outing = outing_store.find_outing(session, outing_id)
         track = track_store.find_track(session, outing.track_id)
+        gates_at_m = track_store.gates_of_version(session, outing.track_version_id)
         runs = outing_store.list_outing_runs(session, [outing_id])
         edits = run_edit_store.list_run_edits(session, [run.id for run in runs])
         labels = labels_of(session, outing, runs)
@@ -161,6 +165,7 @@ def show_outing(book: BenchBook, outing_id: int, rng: np.random.Generator) -> Ou
     return OutingView(
         outing=outing,
         track=track,
+        gates_at_m=gates_at_m,
         cars=_cars(outing, runs, labels, comparison),
         runs=tuple(
             OutingRun(run, labels[run.car_id], odd.get(place), edits.get(run.id, ()))

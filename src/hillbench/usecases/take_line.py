@@ -37,7 +37,7 @@ def learn_rule(
     lines
         Lines of the timer, the first of them marked.
     marks
-        Where lane, place and time stand in it.
+        Where lane, place, time and gate times stand in it.
     time_unit
         Unit of a bare number: ``s`` or ``ms``.
 
@@ -120,6 +120,7 @@ def take_times(
                 entry_key=key,
                 time_source=TimedBy.TIMER,
                 time_uncertainty_s=time_uncertainty_s,
+                gate_times_s=time.gate_times_s,
             )
         )
     return tuple(kept)

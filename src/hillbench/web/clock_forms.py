@@ -32,7 +32,9 @@ ENTRY_LABELS: Final = {
     "car_id": "Car",
     "lane": "Lane",
     "note": "How it went",
+    "gate_times_s": "A gate time",
 }
+_GATE: Final = "gate_"
 _CLEANED: Final = {"yes": True, "no": False, "": None}
 _LONGEST_WAIT: Final = timedelta(days=60)
 
@@ -51,13 +53,20 @@ class OutingAsked:
 
 @dataclass(frozen=True, slots=True)
 class RunAsked:
-    """One run as typed; as in `hillbench.usecases.enter_run`."""
+    """One run as typed; as in `hillbench.usecases.enter_run`.
+
+    Attributes
+    ----------
+    gate_times_s
+        None where the form had no gates.
+    """
 
     car_id: int
     finish_time_s: float | None
     note: str
     lane: str | None
     confirmed: bool
+    gate_times_s: tuple[float | None, ...] | None = None
 
 
 def outing_answers(form: str, typed: Pairs, preferences: Preferences) -> Answers:
@@ -124,9 +133,30 @@ def read_run(answers: Answers) -> RunAsked:
     car = answers.text("car_id")
     if not car.isdecimal():
         answers.problems.append(Problem("car_id", repr(car), "a car", "choose one"))
+    gates = _read_gates(answers)
     answers.require()
     lane = answers.text("lane").strip() or None
-    return RunAsked(int(car), time_s, note, lane, confirmed=bool(confirmed))
+    return RunAsked(int(car), time_s, note, lane, bool(confirmed), gates)
+
+
+def _read_gates(answers: Answers) -> tuple[float | None, ...] | None:
+    """Return the gate times as typed, in the order of the gates; None where there are no gates."""
+    typed: dict[int, str] = {}
+    for name, text in answers.as_typed.pairs:
+        number = name.removeprefix(_GATE)
+        if number != name and number.isdecimal() and len(number) < 3:
+            typed[int(number)] = text
+    if not typed:
+        return None
+    times: list[float | None] = []
+    for place in range(max(typed)):
+        text = typed.get(place + 1, "").strip()
+        try:
+            times.append(parse_time(text, f"gate_times_s[{place}]") if text else None)
+        except InvalidInput as wrong:
+            answers.problems.extend(wrong.problems)
+            times.append(None)
+    return tuple(times)
 
 
 def run_fields(run: TimedRun) -> Pairs:
@@ -136,6 +166,10 @@ def run_fields(run: TimedRun) -> Pairs:
         ("car_id", str(run.car_id)),
         ("lane", run.lane or ""),
         ("note", str(run.note)),
+        *(
+            (f"{_GATE}{number}", _number(time_s))
+            for number, time_s in enumerate(run.gate_times_s, start=1)
+        ),
     )
 
 

@@ -22,6 +22,7 @@ MEANINGS: Final = (
     ("outing", "the outing or day"),
     ("order", "the number of the run"),
     ("note", "how it went"),
+    ("gate", "a gate, in order"),
 )
 """What a column may be, as choices of a form."""
 
@@ -158,7 +159,11 @@ def columns_of(typed: Typed) -> Columns | None:
     if not chosen:
         return None
     places: dict[str, int] = {}
+    gates: list[int] = []
     for column, meaning in sorted(chosen.items()):
+        if meaning == "gate":
+            gates.append(column)
+            continue
         if meaning in places:
             words = dict(MEANINGS)[meaning]
             seen, remedy = f"taken for {words} as well", "choose one of the two"
@@ -179,12 +184,15 @@ def columns_of(typed: Typed) -> Columns | None:
         note=places.get("note"),
         has_heading=typed.value("has_heading") == "yes",
         time_unit=unit if unit in ("s", "ms", "min") else "s",
+        gates=tuple(gates),
     )
 
 
 def column_fields(columns: Columns, width: int) -> tuple[tuple[str, str], ...]:
     """Return columns as they would be chosen in the form."""
-    by_place = {getattr(columns, meaning): meaning for meaning, _ in MEANINGS if meaning}
+    single = [meaning for meaning, _ in MEANINGS if meaning not in {"", "gate"}]
+    by_place = {getattr(columns, meaning): meaning for meaning in single}
+    by_place |= dict.fromkeys(columns.gates, "gate")
     return (
         *((f"column_{place}", by_place.get(place, "")) for place in range(width)),
         ("has_heading", "yes" if columns.has_heading else ""),

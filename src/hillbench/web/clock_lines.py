@@ -33,6 +33,13 @@ router = APIRouter()
 _PIECE: Final = re.compile(r"\d+(?:[.,:]\d+)*|[^\W\d_]+|[^\w\s]+|_+")
 _MOST_PIECES: Final = 40
 _MOST_LINES: Final = 200
+_MEANINGS: Final = (
+    ("", "nothing"),
+    ("time", "the time"),
+    ("lane", "the lane"),
+    ("place", "place"),
+    ("gate", "a gate, from the start"),
+)
 LABELS: Final = {"lines": "Lines", "name": "Name", "time": "The time", "rule": "Timer"}
 """What fields of lines are called on screen."""
 
@@ -163,7 +170,7 @@ def _lines_page(book: BenchBook, typed: Typed, rule: LineRule | None = None) -> 
     return LinesPage(
         lines=typed,
         pieces=_pieces(typed, lines),
-        meanings=(("", "nothing"), ("time", "the time"), ("lane", "the lane"), ("place", "place")),
+        meanings=_MEANINGS,
         read=tuple((line, _told(rule, line)) for line in lines) if rule else (),
         rules=rules,
     )
@@ -182,4 +189,6 @@ def _told(rule: LineRule, line: str) -> str:
 def _time_told(time: LineTime) -> str:
     told = "no finish" if time.time_s is None else f"{time.time_s:g} s"
     lane = f"lane {time.lane}: " if time.lane else ""
-    return f"{lane}{told}" + (f", place {time.place}" if time.place else "")
+    gates = ", ".join("–" if gate is None else f"{gate:g} s" for gate in time.gate_times_s)
+    place = f", place {time.place}" if time.place else ""
+    return f"{lane}{told}{place}" + (f", gates {gates}" if gates else "")

@@ -64,6 +64,7 @@ def enter(
             lane=asked.lane,
             entry_key=answers.text("entry_key") or None,
             time_source=time_source(answers),
+            gate_times_s=asked.gate_times_s or (),
             at=moment_of(answers, now),
             confirmed=asked.confirmed,
         )

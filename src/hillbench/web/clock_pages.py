@@ -91,6 +91,8 @@ class OutingPage(Page):
         The cars with their times.
     lanes
         Names of the lanes; empty where there is only one.
+    gates_at_m
+        Where the gates of the track are, m; empty where it has none.
     runs
         Last run first.
     picture
@@ -125,6 +127,7 @@ class OutingPage(Page):
     plan: str
     cars: tuple[OutingCar, ...]
     lanes: tuple[str, ...]
+    gates_at_m: tuple[float, ...]
     runs: tuple[OutingRun, ...]
     picture: Pictured | None
     typical_s: float | None
@@ -158,6 +161,7 @@ def outing_page(
         plan=_plan(view),
         cars=view.cars,
         lanes=lanes_of(outing),
+        gates_at_m=view.gates_at_m,
         runs=tuple(reversed(view.runs)),
         picture=_picture(view),
         typical_s=times[len(times) // 2] if times else None,

@@ -10,7 +10,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from hillbench.errors import InvalidInput, NotFound
-from hillbench.records import car_store, outing_store, run_edit_store
+from hillbench.records import car_store, outing_store, run_edit_store, track_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import RunNote, TimedRun
 from hillbench.records.outing_entities import RunEdit
@@ -42,6 +42,8 @@ class RunPage(Page):
         What it said before, latest first.
     car_names
         Names of the cars by number.
+    gates_at_m
+        Where the gates of the track were then, m.
     car_options, note_options
         Choices of the form.
     edit
@@ -57,6 +59,7 @@ class RunPage(Page):
     outing_id: int
     edits: tuple[RunEdit, ...]
     car_names: Mapping[int, str]
+    gates_at_m: tuple[float, ...]
     car_options: tuple[tuple[int, str], ...]
     note_options: tuple[tuple[str, str], ...]
     edit: Typed
@@ -85,6 +88,7 @@ def correct_run(
             asked.note,
             now,
             lane=asked.lane,
+            gate_times_s=asked.gate_times_s,
             confirmed=asked.confirmed,
         )
     except InvalidInput as wrong:
@@ -107,12 +111,14 @@ def _run_page(
         cars = car_store.list_cars(session)
         ids = {run.car_id, *(edit.car_id for edit in edits)}
         names = outing_store.car_names(session, ids)
+        gates_at_m = track_store.gates_of_version(session, run.track_version_id)
     options = {**names, **{car.id: car.name for car in cars}}
     return RunPage(
         run=run,
         outing_id=run.outing_id,
         edits=tuple(reversed(edits)),
         car_names=names,
+        gates_at_m=gates_at_m,
         car_options=tuple(options.items()),
         note_options=_NOTES,
         edit=typed or Typed("edit", run_fields(run)),

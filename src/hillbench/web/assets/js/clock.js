@@ -43,6 +43,7 @@ function enter(note, confirmed) {
   if (!finished) enteredAt = performance.now();
   const fields = { note, car_id: chosen("car_id"), lane: chosen("lane"), how: pad.how };
   Object.assign(fields, { finish_time_s: finished ? text : "", entry_key: newKey(), begun: page.dataset.begun });
+  for (const gate of pad.gates) fields[gate.name] = gate.value.trim();
   if (confirmed) fields.confirmed = note;
   other = null;
   queue.add({ address: `${address}/runs`, fields, told: toldRun(fields) });
@@ -171,6 +172,7 @@ const acts = {
     other = { car: entry.fields.car_id, lane: entry.fields.lane };
     showTurn();
     field.value = entry.fields.finish_time_s;
+    for (const gate of pad.gates) gate.value = entry.fields[gate.name] ?? "";
     field.focus();
   },
   confirm: (entry) => {

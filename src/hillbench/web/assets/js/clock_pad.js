@@ -7,11 +7,16 @@ export class Pad {
   constructor(form, field) {
     this.form = form;
     this.field = field;
+    this.gates = [...form.querySelectorAll("[data-gate]")];
+    this.target = field;
     this.measured = "";
     this.startedAt = 0;
     this.stoppedAt = -REST_MS;
     this.go = form.querySelector("#go");
-    if (matchMedia("(pointer: coarse)").matches) field.inputMode = "none";
+    if (matchMedia("(pointer: coarse)").matches) for (const entry of [field, ...this.gates]) entry.inputMode = "none";
+    form.addEventListener("focusin", ({ target }) => {
+      if (target === field || this.gates.includes(target)) this.target = target;
+    });
     form.querySelector("#clock-pad").addEventListener("click", (event) => this.press(event));
     form.querySelector("#how-timed").addEventListener("change", () => this.show());
     this.go.addEventListener("pointerdown", (event) => this.startOrStop(event));
@@ -27,7 +32,8 @@ export class Pad {
   }
 
   clear() {
-    this.field.value = "";
+    for (const entry of [this.field, ...this.gates]) entry.value = "";
+    this.target = this.field;
     this.measured = "";
     if (!this.startedAt) this.label("Start", "as the car is let go");
   }
@@ -43,10 +49,10 @@ export class Pad {
   press(event) {
     const key = event.target.closest("[data-key]")?.dataset.key;
     if (!key) return;
-    const text = this.field.value;
-    if (key === "back") this.field.value = text.slice(0, -1);
-    else if (key !== "." || !/[.,]/.test(text)) this.field.value = (text + key).slice(0, 12);
-    this.field.dispatchEvent(new Event("input", { bubbles: true }));
+    const text = this.target.value;
+    if (key === "back") this.target.value = text.slice(0, -1);
+    else if (key !== "." || !/[.,]/.test(text)) this.target.value = (text + key).slice(0, 12);
+    this.target.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
   /* The time of the event itself, not of when the script came to it. */
