@@ -22,11 +22,13 @@ from hillbench.coasting.panels import lay_panels
 from hillbench.coasting.result import Floats
 from hillbench.coasting.surroundings import Surroundings
 from hillbench.fitting.advice import advise
+from hillbench.fitting.blocks import Blocks
 from hillbench.fitting.ellipse_sampler import CHAINS, draw_ellipses
 from hillbench.fitting.evidence import Evidence, Setup
 from hillbench.fitting.fit import fit
 from hillbench.fitting.forecast import Aim, forecast_changes
 from hillbench.fitting.information import rank_readings
+from hillbench.fitting.nested_proposal import NestedProposal
 from hillbench.fitting.objective import Objective
 from hillbench.fitting.posterior import StudentT, draw_adapted
 from hillbench.fitting.prepare import locate, prepare
@@ -67,12 +69,17 @@ def main() -> None:
     print(f"whole fit with 1000 draws   {whole_s:8.3f} s")
     about = StudentT.about(mode.scores, mode.covariance())
     begin = time.perf_counter()
-    drawn, about = draw_adapted(objective.log_posterior, about, (1000, 2000, 12000), rng)
+    drawn, _ = draw_adapted(objective.log_posterior, about, (1000, 2000, 12000), rng)
     took = time.perf_counter() - begin
     print(f"weighted draws              {took:8.3f} s for {drawn.effective:.0f} effective,")
     begin = time.perf_counter()
+    blocks = Blocks.of(objective)
     chains = draw_ellipses(
-        objective.log_posterior, about, drawn.resample(CHAINS, rng), rng, effective=2000.0
+        blocks,
+        NestedProposal.about(blocks, mode),
+        drawn.resample(CHAINS, rng),
+        rng,
+        effective=2000.0,
     )
     took = time.perf_counter() - begin
     print(

@@ -1,11 +1,16 @@
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy import stats
 
 from hillbench.coasting.result import Floats
-from hillbench.fitting.ellipse_sampler import Chains, draw_ellipses
+from hillbench.fitting.chains import Chains
+from hillbench.fitting.ellipse_sampler import draw_ellipses
+from hillbench.fitting.nested_proposal import CarProposal, NestedProposal
 from hillbench.fitting.posterior import (
     StudentT,
     draw_adapted,
@@ -17,11 +22,16 @@ COVARIANCE = np.array([[1.0, 0.6], [0.6, 2.0]])
 ABOUT = StudentT.about(np.array([0.5, -1.0]), COVARIANCE)
 
 
-def _bent(points: Floats) -> Floats:
-    """Return a banana: x ~ N(0, 1), y given x ~ N(x², 1/4)."""
-    x, y = points.T
-    density: Floats = -0.5 * x**2 - 2.0 * (y - x**2) ** 2
-    return density
+@dataclass(frozen=True)
+class _Banana:
+    """x ~ N(0, 1) is shared, y given x ~ N(x², 1/4)."""
+
+    shared: NDArray[np.intp]
+    cars: tuple[NDArray[np.intp], ...]
+
+    def log_densities(self, points: Floats) -> tuple[Floats, Floats]:
+        x, y = points.T
+        return -0.5 * x**2, (-2.0 * (y - x**2) ** 2)[:, None]
 
 
 def test_density_of_the_t_is_that_of_scipy() -> None:
@@ -67,10 +77,11 @@ def test_adaptation_finds_a_shifted_target() -> None:
 
 def test_the_sampler_follows_a_banana() -> None:
     rng = np.random.default_rng(5)
-    about = StudentT.about(np.array([0.0, 0.5]), np.eye(2))
-    chains = draw_ellipses(
-        _bent, about, about.draw(96, rng), rng, effective=3000.0, most_steps=3000
-    )
+    one = StudentT.about(np.zeros(1), np.eye(1))
+    about = NestedProposal(one, (CarProposal(np.array([0.5]), np.zeros((1, 1)), one),))
+    banana = _Banana(np.array([0]), (np.array([1]),))
+    start = rng.standard_normal((96, 2))
+    chains = draw_ellipses(banana, about, start, rng, effective=3000.0, most_steps=3000)
     assert chains.worst_r_hat() < 1.03
     x, y = chains.flat.T
     normal = rng.standard_normal((2, 200_000))

@@ -10,13 +10,13 @@ from numpy.typing import NDArray
 
 from hillbench.coasting.result import Floats
 from hillbench.fitting.layout import Layout
+from hillbench.fitting.ridge import Ridge
 from hillbench.fitting.unknown import Shape
 
 ADDITIVE: Final = frozenset(
     {
         "rolling_resistance",
         "bearing_friction",
-        "steady_drag_mn",
         "drag_area_cm2",
         "wall_friction",
         "scrub_per_deg",
@@ -43,6 +43,8 @@ class Coordinates:
         Medians and logarithmic standard deviations of their priors, shape (b,).
     bounded
         Numbers of the unknowns that are even between two bounds.
+    ridge
+        Bearing frictions and the steady drags they are mistaken for.
 
     Notes
     -----
@@ -52,7 +54,9 @@ class Coordinates:
     to others has the coordinate y with v = u ln(1 + e^y): v itself in units of u where it
     matters, its logarithm where it is small. The prior density changes by dz/dy. An unknown
     that is even between two bounds has as coordinate its way from one to the other, bent at the
-    ends so that neither is reached.
+    ends so that neither is reached. Steady drag keeps its score, for it may be anything over
+    two decades, and the coordinate of a bearing friction that ran has what brakes like the
+    drag added: so the times fix it whatever the drag is, and the ridge is straight again.
     """
 
     numbers: NDArray[np.intp]
@@ -60,9 +64,10 @@ class Coordinates:
     centres: Floats
     spreads: Floats
     bounded: NDArray[np.intp]
+    ridge: Ridge
 
     @classmethod
-    def of(cls, layout: Layout) -> Coordinates:
+    def of(cls, layout: Layout, ridge: Ridge) -> Coordinates:
         """Return the coordinates for the unknowns of a layout."""
         chosen = [n for n, one in enumerate(layout.unknowns) if one.name in ADDITIVE]
         centres = np.array([layout.unknowns[n].centre for n in chosen])
@@ -74,12 +79,13 @@ class Coordinates:
             centres,
             spreads,
             np.array(even, dtype=np.intp),
+            ridge,
         )
 
     def scores(self, points: Floats) -> Floats:
         """Return the scores at some points, shape (k, n)."""
-        scores = points.copy()
-        values = self.units * np.logaddexp(0.0, points[:, self.numbers])
+        scores = self._unshifted(points)
+        values = self.units * np.logaddexp(0.0, scores[:, self.numbers])
         scores[:, self.numbers] = np.log(np.maximum(values, 1e-300) / self.centres) / self.spreads
         scores[:, self.bounded] = _probit(points[:, self.bounded])
         return scores
@@ -91,29 +97,69 @@ class Coordinates:
         # ln(e^q - 1), written so that it neither overflows nor cancels.
         points[:, self.numbers] = share + np.log(-np.expm1(-share))
         points[:, self.bounded] = _way(scores[:, self.bounded])
+        points[:, self.ridge.friction] += self._shift(scores)
         return points
+
+    def _shift(self, scores: Floats) -> Floats:
+        """Return what is added to the coordinates of frictions for the sake of the drags."""
+        at = np.searchsorted(self.numbers, self.ridge.friction)
+        shift: Floats = self.ridge.friction_of_drag(scores) / self.units[at]
+        return shift
+
+    def _unshifted(self, points: Floats) -> Floats:
+        plain = points.copy()
+        # The drag's own coordinate is its score.
+        plain[:, self.ridge.friction] -= self._shift(points)
+        return plain
 
     def log_prior(self, points: Floats) -> Floats:
         """Return the log prior density in these coordinates less its constant, shape (k,)."""
+        density: Floats = np.sum(self.log_priors(points), axis=1)
+        return density
+
+    def log_priors(self, points: Floats) -> Floats:
+        """Return the log prior density of each coordinate less its constant, shape (k, n).
+
+        Adding what brakes like the drag turns no volume: the density stays as it is.
+        """
+        return self._plain_priors(self._unshifted(points), self.scores(points))
+
+    def _plain_priors(self, plain: Floats, scores: Floats) -> Floats:
         from scipy.special import log_expit
 
-        scores = self.scores(points)
+        scores = scores.copy()
         scores[:, self.bounded] = 0.0  # even: only the change of coordinates counts
-        bent = points[:, self.numbers]
+        density: Floats = -0.5 * scores**2
+        bent = plain[:, self.numbers]
         change = log_expit(bent) - np.log(np.maximum(np.logaddexp(0.0, bent), 1e-300))
-        even = _log_slope(points[:, self.bounded])
-        density: Floats = (
-            np.sum(change, axis=1) + np.sum(even, axis=1) - 0.5 * np.sum(scores**2, axis=1)
-        )
+        density[:, self.numbers] += change
+        density[:, self.bounded] += _log_slope(plain[:, self.bounded])
         return density
 
     def prior_slopes(self, point: Floats) -> tuple[Floats, Floats]:
-        """Return gradient and negative Hessian of the log prior at one point."""
-        move = _STEP * np.eye(len(point))
-        ends = self.log_prior(np.concatenate([point[None, :], point + move, point - move]))
-        up, down = ends[1 : len(point) + 1], ends[len(point) + 1 :]
-        curve = (up - 2.0 * ends[0] + down) / _STEP**2
-        return (up - down) / (2.0 * _STEP), np.diag(-curve)
+        """Return gradient and negative Hessian of the log prior at one point.
+
+        Notes
+        -----
+        Each term depends on one coordinate before what brakes like the drag is added; the
+        chain rule adds it, its own curvature left out as in a Gauss-Newton step.
+        """
+        plain = self._unshifted(point[None, :])
+        ends = [
+            self._plain_priors(moved, self.scores(self._shifted(moved)))[0]
+            for moved in (plain, plain + _STEP, plain - _STEP)
+        ]
+        first = (ends[1] - ends[2]) / (2.0 * _STEP)
+        second = (ends[1] - 2.0 * ends[0] + ends[2]) / _STEP**2
+        chain = np.eye(len(point))
+        slope = self._shift(point[None, :])[0] * self.ridge.spread
+        chain[self.ridge.friction, self.ridge.drag] = -slope
+        return chain.T @ first, chain.T @ np.diag(-second) @ chain
+
+    def _shifted(self, plain: Floats) -> Floats:
+        points = plain.copy()
+        points[:, self.ridge.friction] += self._shift(plain)
+        return points
 
 
 def _probit(way: Floats) -> Floats:

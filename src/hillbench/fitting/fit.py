@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -12,11 +11,14 @@ import numpy as np
 
 from hillbench.coasting.losses import Losses
 from hillbench.coasting.result import Floats
+from hillbench.fitting.blocks import Blocks
 from hillbench.fitting.check import require_evidence
 from hillbench.fitting.ellipse_sampler import CHAINS, Progress, draw_ellipses
 from hillbench.fitting.evidence import Evidence, Setup
 from hillbench.fitting.layout import Layout
 from hillbench.fitting.mode import Mode
+from hillbench.fitting.nested import NestedDraws, draw_nested
+from hillbench.fitting.nested_proposal import NestedProposal
 from hillbench.fitting.objective import Objective
 from hillbench.fitting.posterior import StudentT, WeightedDraws, draw_adapted
 from hillbench.fitting.prepare import locate, prepare
@@ -24,9 +26,12 @@ from hillbench.fitting.prepare import locate, prepare
 DRAWS: Final = 1000
 """Draws from the posterior that a fit returns."""
 
+_FEW: Final = 20
+"""Unknowns up to which all are drawn at once before they are drawn car by car."""
+
 _ROUNDS: Final = (1000, 2000, 3000)
-_MORE_ROUNDS: Final = (4000, 4000, 6000)
-_WIDER: Final = 4.0
+_NESTED_ROUNDS: Final = (200, 400, 800, 1500, 3000)
+_NESTED_SHARE: Final = 0.3
 _MOST_R_HAT: Final = 1.05
 
 
@@ -140,42 +145,54 @@ def fit(
     Notes
     -----
     The mode is found by damped Gauss-Newton steps, the posterior about it taken as normal and
-    corrected by weights. Where these show that it is not near enough to that shape, a sampler
-    runs instead, and the result says so.
+    corrected by weights; with many unknowns car by car, for cars are independent given the
+    hill. Where the weights show that it is not near enough to that shape, a sampler runs
+    instead, and the result says so.
     """
     objective = prepare(require_evidence(evidence), also)
     mode = locate(objective)
-    about = StudentT.about(mode.scores, mode.covariance())
-    weighted, about = draw_adapted(objective.log_posterior, about, _ROUNDS, rng)
-    if not weighted.trusted:
-        wider = dataclasses.replace(about, freedom=_WIDER)
-        weighted, about = draw_adapted(objective.log_posterior, wider, _MORE_ROUNDS, rng)
-    if weighted.trusted:
-        return _fit(objective, mode, weighted, weighted.resample(DRAWS, rng), None)
-    return _sample(objective, mode, about, weighted, rng, progress)
+    if objective.count <= _FEW:
+        about = StudentT.about(mode.scores, mode.covariance())
+        weighted, _ = draw_adapted(objective.log_posterior, about, _ROUNDS, rng)
+        if weighted.trusted:
+            return _fit(objective, mode, weighted, weighted.resample(DRAWS, rng), None)
+    return _fit_by_car(objective, mode, rng, progress or _unheard)
 
 
-def _sample(
-    objective: Objective,
-    mode: Mode,
-    about: StudentT,
-    weighted: WeightedDraws,
-    rng: np.random.Generator,
-    progress: Progress | None,
+def _fit_by_car(
+    objective: Objective, mode: Mode, rng: np.random.Generator, progress: Progress
 ) -> Fit:
-    start = weighted.resample(CHAINS, rng)
+    """Draw what is shared and then each car; where that is not trusted, let a sampler run."""
+    blocks = Blocks.of(objective)
+    about = NestedProposal.about(blocks, mode)
+    nested, about = draw_nested(
+        blocks, about, _NESTED_ROUNDS, rng, lambda share: progress(_NESTED_SHARE * share)
+    )
+    if nested.trusted:
+        return _fit(objective, mode, nested, nested.resample(DRAWS, rng), None)
+    start = nested.resample(CHAINS, rng)
     possible = np.isfinite(objective.log_posterior(start))
     start[~possible] = mode.scores
-    chains = draw_ellipses(objective.log_posterior, about, start, rng, progress=progress)
+    chains = draw_ellipses(
+        blocks,
+        about,
+        start,
+        rng,
+        progress=lambda share: progress(_NESTED_SHARE + (1.0 - _NESTED_SHARE) * share),
+    )
     flat = chains.flat
     draws = flat[rng.choice(len(flat), DRAWS, replace=False)]
-    return _fit(objective, mode, weighted, draws, (chains.effective(), chains.worst_r_hat()))
+    return _fit(objective, mode, nested, draws, (chains.effective(), chains.worst_r_hat()))
+
+
+def _unheard(share: float) -> None:
+    """Tell nobody how far a fit is."""
 
 
 def _fit(
     objective: Objective,
     mode: Mode,
-    weighted: WeightedDraws,
+    weighted: WeightedDraws | NestedDraws,
     draws: Floats,
     chains: tuple[float, float] | None,
 ) -> Fit:

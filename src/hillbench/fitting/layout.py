@@ -37,10 +37,13 @@ class Layout:
         Unknowns, n of them; scores are arrays of shape (..., n).
     places
         Number of each unknown by (name, owner).
+    cars
+        Name of the car that each unknown belongs to; empty where all cars share it.
     """
 
     unknowns: tuple[Unknown, ...]
     places: Mapping[tuple[str, str], int]
+    cars: tuple[str, ...]
 
     def values(self, scores: ArrayLike) -> Floats:
         """Return all unknowns in their units, of the shape of `scores`."""
@@ -125,16 +128,24 @@ def lay_out(
     -----
     The scatter from run to run and the rate of bad runs come last.
     """
-    unknowns: dict[tuple[str, str], Unknown] = {}
-    for one in (
-        *_of_track(evidence, setups, bool(steers)),
-        *(one for setup in setups for one in _of_setup(evidence, setup, steers)),
-        *(prior.spin_scale(name, spread) for name, spread in spin_spreads.items() if spread > 0.0),
-        prior.run_scatter_s(typical_s),
-        prior.bad_rate(),
+    found: dict[tuple[str, str], tuple[str, Unknown]] = {}
+    for car, one in (
+        *(("", one) for one in _of_track(evidence, setups, bool(steers))),
+        *((setup.name, one) for setup in setups for one in _of_setup(evidence, setup, steers)),
+        *(
+            (name, prior.spin_scale(name, spread))
+            for name, spread in spin_spreads.items()
+            if spread > 0.0
+        ),
+        ("", prior.run_scatter_s(typical_s)),
+        ("", prior.bad_rate()),
     ):
-        unknowns.setdefault((one.name, one.owner), one)
-    return Layout(tuple(unknowns.values()), {key: n for n, key in enumerate(unknowns)})
+        found.setdefault((one.name, one.owner), (car, one))
+    return Layout(
+        tuple(one for _, one in found.values()),
+        {key: number for number, key in enumerate(found)},
+        tuple(car for car, _ in found.values()),
+    )
 
 
 def _of_track(evidence: Evidence, setups: Sequence[Setup], steered: bool) -> Iterator[Unknown]:

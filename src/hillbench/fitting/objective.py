@@ -58,12 +58,29 @@ class Objective:
 
     def log_likelihood(self, scores: Floats) -> Floats:
         """Return the log density of all readings at many scores, shape (k,)."""
+        total = np.sum(self.reading_densities(scores), axis=1)
+        return np.where(np.isfinite(total), total, -np.inf)
+
+    def reading_densities(self, scores: Floats) -> Floats:
+        """Return the log density of each reading, times first, shape (k, readings).
+
+        Not a number where the car of the reading does not get there.
+        """
         times, bench = self._split(self.predictor.predict(scores))
         residual = self.timing.time_s - times[:, self.timing.which]
         dense = self.timing.scatter.log_density(residual, *self._noise(scores))
         off = (self.bench - bench) / self.bench_spread
-        total = np.sum(dense, axis=1) - 0.5 * np.sum(off**2, axis=1)
-        return np.where(np.isfinite(total), total, -np.inf)
+        return np.concatenate([dense, -0.5 * off**2], axis=1)
+
+    def reading_cars(self) -> tuple[str, ...]:
+        """Return the name of the car of each reading, in the order of `reading_densities`."""
+        timing, predictor = self.timing, self.predictor
+        owners = [timing.setups[setup].name for setup, _, _ in timing.stretches]
+        return (
+            *(owners[stretch] for stretch in timing.which.tolist()),
+            *(setup.name for setup in predictor.coast_setups),
+            *(spin.name for spin in predictor.spins),
+        )
 
     def slopes(self, point: Floats) -> tuple[Floats, Floats]:
         """Return gradient and Gauss-Newton precision (negative Hessian) at one point.

@@ -13,6 +13,7 @@ from hillbench.fitting.layout import lay_out
 from hillbench.fitting.mode import Mode, find_mode
 from hillbench.fitting.objective import Objective
 from hillbench.fitting.prediction import Predictor
+from hillbench.fitting.ridge import Ridge
 from hillbench.fitting.start import find_start
 from hillbench.fitting.timing_data import cut_times
 
@@ -37,7 +38,9 @@ def prepare(evidence: Evidence, also: Sequence[Setup] = ()) -> Objective:
     spread = [coast_out_spread(evidence, number) for number in range(len(bench))]
     bench += [spin.log_friction.value for spin in spins]
     spread += [spin.log_friction.standard_uncertainty for spin in spins]
-    return Objective(predictor, timing, np.array(bench), np.array(spread), Coordinates.of(layout))
+    ridge = Ridge.of(layout, [*timing.setups, *coast_setups], evidence.gravity_m_s2)
+    coordinates = Coordinates.of(layout, ridge)
+    return Objective(predictor, timing, np.array(bench), np.array(spread), coordinates)
 
 
 def locate(objective: Objective) -> Mode:
