@@ -32,8 +32,8 @@ def formats(
     meets: Annotated[
         int | None, typer.Option("--meets", help="Invented meets for each format.")
     ] = None,
-    season: Annotated[
-        int, typer.Option("--season", help="Meets of a season; from 2 on it is judged as one.")
+    season_meets: Annotated[
+        int, typer.Option("--season-meets", help="Meets of a season; from 2 on it is judged.")
     ] = 1,
     processes: Annotated[
         int, typer.Option("--processes", help="Processes that share a large study.")
@@ -69,7 +69,7 @@ def formats(
             seed,
             meets,
             progress,
-            season_meets=season,
+            season_meets=season_meets,
             processes=processes,
             cluster=cluster,
         )
@@ -125,7 +125,7 @@ def _lines(answer: FormatsAnswer) -> list[str]:
     for one in answer.formats:
         timer = "" if one.needs_timer else "  no timer needed"
         lines.append(
-            f"{one.name:40s} {one.fastest_wins:8.0%} ± {one.fastest_wins_error:3.0%}"
+            f"{one.name:40s} {100 * one.fastest_wins:8.0f} % ± {100 * one.fastest_wins_error:1.0f}"
             f" {one.mean_rank_error:10.2f} {one.car_runs:9.0f} {one.heats:6.0f}"
             f" {one.minutes:8.0f}{timer}"
         )

@@ -40,7 +40,7 @@ def wins_picture(
             100.0 * one.fastest_wins,
             100.0 * one.fastest_wins,
             "fill-accent" if one.needs_timer else "fill-muted",
-            f"{one.fastest_wins:.0%}",
+            f"{100 * one.fastest_wins:.0f} %",
         )
         for one in figures
     ]

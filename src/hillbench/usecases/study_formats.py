@@ -117,7 +117,7 @@ def compare_formats(
     InvalidInput
         For a number that is not allowed, or a cluster that does not answer.
     """
-    _require_allowed(meets, season_meets, processes)
+    require_allowed(meets, season_meets, processes)
     count = meets or max(100, meets_for(field) // season_meets)
     pieces = _pieces(count, seed)
     if len(pieces) == 1:
@@ -182,10 +182,11 @@ def _pooled(parts: tuple[FormatFigures, ...], counts: list[int]) -> FormatFigure
     )
 
 
-def _require_allowed(meets: int | None, season_meets: int, processes: int) -> None:
+def require_allowed(meets: int | None, season_meets: int, processes: int = 1) -> None:
+    """Raise `InvalidInput` for numbers of `compare_formats` that are not allowed."""
     limits = {
         "meets": (100 if meets is None else meets, 100, MOST_MEETS),
-        "season": (season_meets, 1, MOST_SEASON_MEETS),
+        "season_meets": (season_meets, 1, MOST_SEASON_MEETS),
         "processes": (processes, 1, MOST_PROCESSES),
     }
     problems = [
@@ -226,9 +227,9 @@ def _answer_of(one: FormatFigures) -> FormatAnswer:
 def _sentence(figures: tuple[FormatFigures, ...], season_meets: int) -> str:
     best = max(figures, key=lambda one: one.fastest_wins)
     what = f"a season of {season_meets} meets" if season_meets > 1 else "a meet"
-    text = f"The fastest car wins {what} {best.fastest_wins:.0%} of the time with {best.format}"
+    text = f"The fastest car wins {what} {100 * best.fastest_wins:.0f} % of the time with {best.format}"
     untimed = [one for one in figures if not one.needs_timer]
     if untimed and best.needs_timer:
         other = max(untimed, key=lambda one: one.fastest_wins)
-        text += f"; without a timer {other.fastest_wins:.0%} with {other.format}"
+        text += f"; without a timer {100 * other.fastest_wins:.0f} % with {other.format}"
     return f"{text}."
