@@ -101,7 +101,8 @@ def _fill_build(book: BenchBook, car_id: int, item_id: int) -> None:
         ),
     )  # fmt: skip
     with book.write() as session:
-        build = build_store.add_build(session, car_id, "Zweiter Umbau ☂", steps, NOW, limit_g=57.0)
+        name, entered = "Zweiter Umbau ☂", {"limit_g": 57.0}
+        build = build_store.add_build(session, car_id, name, steps, NOW, entered)
         first, second = build_store.list_steps(session, build.id)
         done = {"done_at": NOW, "readings_g": [37.21], "scale_resolution_g": 0.01}
         build_store.change_step(session, first.id, done)

@@ -20,9 +20,14 @@ _STEP_FIELDS: Final = tuple(field.name for field in fields(Step))
 
 
 def add_build(
-    session: Session, car_id: int, name: str, steps: Iterable[Step], now: datetime, **entered: Any
+    session: Session,
+    car_id: int,
+    name: str,
+    steps: Iterable[Step],
+    now: datetime,
+    entered: Mapping[str, Any] | None = None,
 ) -> BuildRecord:
-    """Add a build with its steps in order; `entered` holds the other fields of `BuildRecord`."""
+    """Add a build with its steps in order; `entered` holds other fields of `BuildRecord`."""
     values: dict[str, Any] = {
         "note": "",
         "plan": {},
@@ -31,7 +36,7 @@ def add_build(
         "meet_at": None,
         "bench_from_minute": 19 * 60,
         "bench_to_minute": 21 * 60 + 30,
-        **entered,
+        **(entered or {}),
     }
     row = BuildRow(
         car_id=car_id,

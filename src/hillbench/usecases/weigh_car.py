@@ -47,14 +47,27 @@ def weigh_car(
         If there is no such car.
     """
     note = clean_note(note)
-    problems = tuple(_problems(readings_g, scale_resolution_g))
-    if problems:
-        raise InvalidInput(problems)
+    check_weighing(readings_g, scale_resolution_g)
     with book.write() as session:
         car_store.touch_car(session, car_id, now)
         return weighing_store.add_weighing(
             session, car_id, readings_g, scale_resolution_g, at or now, note
         )
+
+
+def check_weighing(readings_g: Sequence[float], scale_resolution_g: float) -> None:
+    """Raise `InvalidInput` where readings of a scale, or its smallest step, cannot be.
+
+    Parameters
+    ----------
+    readings_g
+        Every reading as read, g.
+    scale_resolution_g
+        Smallest step of the scale, g.
+    """
+    problems = tuple(_problems(readings_g, scale_resolution_g))
+    if problems:
+        raise InvalidInput(problems)
 
 
 def _problems(readings_g: Sequence[float], scale_resolution_g: float) -> Iterator[Problem]:
