@@ -16,6 +16,7 @@ from pathlib import Path
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Layout
+from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import Posed, pose
 from hillbench.ballast.solve import solve
@@ -71,7 +72,7 @@ def _plain(posed: Posed, times: Times, limit_s: float) -> None:
     for level in Level:
         if deadline.is_over:
             return
-        verdict = Whole(posed, level, settled).solve(deadline)
+        verdict = Whole(sums_of(posed), level, settled).solve(deadline)
         if verdict.found is not Found.YES:
             return
         times.plain_s[level] = time.perf_counter() - began

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
+from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import Posed
 from hillbench.ballast.whole import Whole
@@ -16,13 +17,13 @@ Values = tuple[int, int, int, int]
 
 def by_parts(posed: Posed) -> Values:
     """Return the proven values of the search by parts."""
-    parts = Decomposition(posed)
+    parts = Decomposition(sums_of(posed))
     return _values(lambda level, settled: parts.settle(level, settled, Deadline()))
 
 
 def as_a_whole(posed: Posed) -> Values:
     """Return the proven values of the one model."""
-    return _values(lambda level, settled: Whole(posed, level, settled).solve(Deadline()))
+    return _values(lambda level, settled: Whole(sums_of(posed), level, settled).solve(Deadline()))
 
 
 def _values(ask: Callable[[Level, Settled], Verdict]) -> Values:

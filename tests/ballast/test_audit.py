@@ -12,6 +12,7 @@ from hillbench.ballast.audit import faults
 from hillbench.ballast.benders import Decomposition
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Layout
+from hillbench.ballast.master import sums_of
 from hillbench.ballast.places import pose
 from hillbench.ballast.plan import Placement, Plan, plan_of
 from hillbench.ballast.task import BallastTask
@@ -21,7 +22,7 @@ from tests.ballast.tiny_cars import tiny_task
 
 def any_plan(task: BallastTask) -> Plan:
     posed = pose(task)
-    verdict = Decomposition(posed).settle(Level.MASS, Settled(), Deadline(effort=2.0))
+    verdict = Decomposition(sums_of(posed)).settle(Level.MASS, Settled(), Deadline(effort=2.0))
     assert verdict.layout is not None
     return plan_of(posed, verdict.layout)
 
@@ -43,7 +44,7 @@ def lowest_plan(name: str) -> tuple[BallastTask, Plan]:
     task, found = CARS[name], list[Layout]()
     posed = pose(task)
     settled = Settled(short=0, outside=0)
-    Decomposition(posed).settle(
+    Decomposition(sums_of(posed)).settle(
         Level.HEIGHT, settled, Deadline(cancelled=lambda: bool(found)), found.append
     )
     return task, plan_of(posed, found[0])

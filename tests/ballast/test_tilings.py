@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.benders import Decomposition
 from hillbench.ballast.deadline import Deadline
+from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import pose
 from hillbench.ballast.stock import StockPiece
@@ -54,7 +55,7 @@ def test_a_solid_cut_up_goes_back_in(
         grid_mm=1.0,
         max_overhang=0.0,
     )
-    verdict = Decomposition(pose(task)).settle(Level.MASS, Settled(), Deadline())
+    verdict = Decomposition(sums_of(pose(task))).settle(Level.MASS, Settled(), Deadline())
     assert verdict.found is Found.YES
     assert verdict.layout is not None
     assert verdict.layout.score.short == 0

@@ -13,6 +13,7 @@ from hillbench.ballast.benders import Decomposition
 from hillbench.ballast.centre_of_gravity import cg_ahead_of_rear_axle, cg_height
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.metal import DENSITY_G_CM3, density_g_cm3
+from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import pose
 from hillbench.ballast.stock import StockPiece
@@ -142,7 +143,7 @@ def fit_squares(sides: tuple[int, ...], size: tuple[int, int]) -> int:
     limit_g = 20.0 + sum(side * side for side in sides) / 100.0
     shape = (float(size[0]), float(size[1]))
     task = box_task(shape, 1.0, stock, limit_g=limit_g, grid_mm=1.0, max_overhang=0.0)
-    verdict = Decomposition(pose(task)).settle(Level.MASS, Settled(), Deadline())
+    verdict = Decomposition(sums_of(pose(task))).settle(Level.MASS, Settled(), Deadline())
     assert verdict.found is Found.YES
     assert verdict.layout is not None
     return round((verdict.layout.mass_mg - 20_000) / 10)

@@ -8,16 +8,25 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.cuts import lifted, smallest_unfit
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, Layout, lay_out
-from hillbench.ballast.master import Counts, Master
+from hillbench.ballast.master import Counts, Master, Scope, Sums
 from hillbench.ballast.packing import Aim, Found, Packing
 from hillbench.ballast.places import Place, Posed
+from hillbench.ballast.relaxation import relax
+
+_STEPS: Final = (6, 15, 35, 80)
+"""Bands above the bound of the relaxation that are looked at, one after the other."""
 
 Groups = list[tuple[tuple[int, ...], int]]
 
@@ -62,8 +71,8 @@ class Decomposition:
 
     Parameters
     ----------
-    problem
-        What is allowed.
+    sums
+        The task as sums over counts.
     fill
         Share of the free area that pieces may take; below 1 nothing is proven, but plans are
         found sooner.
@@ -71,11 +80,13 @@ class Decomposition:
         Counts tried at most.
     """
 
-    def __init__(self, problem: Posed, fill: float = 1.0, most_tries: float = math.inf) -> None:
-        self._problem = problem
+    def __init__(self, sums: Sums, fill: float = 1.0, most_tries: float = math.inf) -> None:
+        self._sums = sums
+        self._problem = sums.problem
         self._most_tries = most_tries
         self._fill = fill
         self._cuts = Cuts()
+        self._windowed: dict[Settled, list[Counts]] = defaultdict(list)
 
     def settle(
         self,
@@ -84,6 +95,7 @@ class Decomposition:
         deadline: Deadline,
         report: Callable[[Layout], None] = lambda _: None,
         bounded: Callable[[int], None] = lambda _: None,
+        known: Callable[[], int | None] = lambda: None,
     ) -> Verdict:
         """Return the best value of a level within the bounds of those before.
 
@@ -99,12 +111,70 @@ class Decomposition:
             Called with each layout found.
         bounded
             Called with each lower bound proven.
+        known
+            Returns the best value known from elsewhere; only better ones are looked for.
+
+        Notes
+        -----
+        Classes that no plan near the bound of the relaxation uses are left out at first; where
+        nothing is left, the bound rises past what was looked at and more classes come back.
         """
-        master = Master(self._problem, level, settled, self._fill)
+        windows = self._windows(level, settled, known)
+        bound = 0
+        for kept, ceiling in windows:
+            master = self._master(level, settled, Scope(self._fill, kept, ceiling))
+            verdict = self._below(master, (level, settled), deadline, report, bounded)
+            if verdict.found is not Found.NO or ceiling is None:
+                return replace(verdict, bound=max(bound, verdict.bound))
+            bound = ceiling + 1
+            bounded(bound)
+            best = known()
+            if best is not None and bound >= best:
+                break
+        return Verdict(Found.OPEN, bound, None)
+
+    def _windows(
+        self, level: Level, settled: Settled, known: Callable[[], int | None]
+    ) -> Iterator[tuple[NDArray[np.bool_] | None, int | None]]:
+        """Yield which classes to look at and up to which value, ever more."""
+        sums, relaxation = self._sums, None
+        if level is not Level.WINDOW:
+            relaxation = relax(self._problem, sums.rows, sums.loads, level, settled)
+        if relaxation is None:
+            yield None, None
+            return
+        if level is Level.PIECES:
+            yield None if settled.high is None else relaxation.kept(settled.high), None
+            return
+        for step in _STEPS:
+            ceiling, best = relaxation.least + step, known()
+            if best is not None:
+                ceiling = min(ceiling, best - 1)
+            yield relaxation.kept(ceiling), ceiling
+        best = known()
+        ceiling = None if best is None else best - 1
+        yield None, ceiling
+
+    def _master(self, level: Level, settled: Settled, scope: Scope) -> Master:
+        master = Master(self._sums, level, settled, scope)
         for groups in self._cuts.unfit:
             master.forbid(groups)
         for counts in self._cuts.unborne:
             master.forbid_exactly(counts)
+        for counts in self._windowed.get(settled, []):
+            master.forbid_exactly(counts)
+        return master
+
+    def _below(
+        self,
+        master: Master,
+        asked: tuple[Level, Settled],
+        deadline: Deadline,
+        report: Callable[[Layout], None],
+        bounded: Callable[[int], None],
+    ) -> Verdict:
+        """Return the best value among the counts of a master."""
+        level, settled = asked
         best: Layout | None = None
         bound, salvaged = 0, False
         tries = itertools.count()
@@ -162,10 +232,12 @@ class Decomposition:
         if found is Found.YES:
             return found, lay_out(self._problem, laid)
         if found is Found.NO:
-            self._cut(counts, master, deadline, windowed=settled.outside is not None)
+            self._cut(counts, master, settled, deadline)
         return found, None
 
-    def _cut(self, counts: Counts, master: Master, deadline: Deadline, *, windowed: bool) -> None:
+    def _cut(
+        self, counts: Counts, master: Master, settled: Settled, deadline: Deadline
+    ) -> None:
         room = Aim(supported=False)
 
         def fits(part: Counts) -> bool:
@@ -176,8 +248,10 @@ class Decomposition:
             self._cuts.unfit.append(groups)
             master.forbid(groups)
             return
-        if not windowed or self._pack(counts, Aim(), deadline)[0] is Found.NO:
+        if settled.outside is None or self._pack(counts, Aim(), deadline)[0] is Found.NO:
             self._cuts.unborne.append(counts)
+        else:
+            self._windowed[settled].append(counts)
         master.forbid_exactly(counts)
 
     def _pack(self, counts: Counts, aim: Aim, deadline: Deadline) -> tuple[Found, tuple[Laid, ...]]:

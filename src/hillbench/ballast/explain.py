@@ -9,6 +9,7 @@ from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.benders import Decomposition
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Layout
+from hillbench.ballast.master import sums_of
 from hillbench.ballast.places import Posed, pose
 from hillbench.ballast.plan import spare_names
 from hillbench.ballast.solve import Outcome
@@ -117,7 +118,7 @@ def _remedies(task: BallastTask, layout: Layout, deadline: Deadline) -> Iterator
 
 def _quick(posed: Posed, deadline: Deadline, *, lighter: bool) -> Layout | None:
     """Return a plan that meets the limit and the window, or else the heaviest one."""
-    parts = Decomposition(posed)
+    parts = Decomposition(sums_of(posed))
     first = parts.settle(Level.HEIGHT, Settled(short=0, outside=0), deadline)
     if first.layout is not None:
         return first.layout

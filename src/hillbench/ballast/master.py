@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-import itertools
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hillbench.ballast.aims import Level, Settled
-from hillbench.ballast.balance import MASS_BAND_MG, WINDOW_BAND
+from hillbench.ballast.balance import MASS_BAND_MG
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.packing import Found, free_cells
-from hillbench.ballast.places import Place, Posed
-from hillbench.ballast.rectangles import bounds
+from hillbench.ballast.loads import Column, Loads, band_moment, loads_of
+from hillbench.ballast.packing import Found
+from hillbench.ballast.places import Posed
+from hillbench.ballast.rows import Rows, rows_of
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -22,10 +23,56 @@ if TYPE_CHECKING:
 Counts = dict[int, int]
 """Number of pieces by class of placement; classes with none are left out."""
 
-_Counted = tuple[Place, Any]
+Groups = Sequence[tuple[tuple[int, ...], int]]
 
 _SCOUT_GAP = 0.02
 """How near to the best the counts are to be where nothing is to be proven."""
+
+_FAR = 1 << 20
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sums:
+    """A task as sums over counts, made once for all levels.
+
+    Attributes
+    ----------
+    problem
+        What is allowed.
+    rows
+        What counts must keep to.
+    loads
+        What they weigh.
+    """
+
+    problem: Posed
+    rows: Rows
+    loads: Loads
+
+
+def sums_of(problem: Posed) -> Sums:
+    """Return a task as sums over counts."""
+    return Sums(problem, rows_of(problem), loads_of(problem))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scope:
+    """Which counts are looked at.
+
+    Attributes
+    ----------
+    fill
+        Share of the free area that pieces may take; below 1 the answers are no bounds, but
+        more of them go in.
+    kept
+        Classes that may occur; None for all.
+    ceiling
+        Greatest value of the level; None for any.
+    """
+
+    fill: float = 1.0
+    kept: NDArray[np.bool_] | None = None
+    ceiling: int | None = None
 
 
 class Master:
@@ -33,15 +80,14 @@ class Master:
 
     Parameters
     ----------
-    problem
-        What is allowed.
+    sums
+        The task as sums over counts.
     level
         What is to be least.
     settled
         Bounds of the levels before.
-    fill
-        Share of the free area that pieces may take; below 1 the answers are no bounds, but
-        more of them go in.
+    scope
+        Which counts are looked at.
 
     Attributes
     ----------
@@ -57,23 +103,28 @@ class Master:
         Mass of the whole car.
     """
 
-    def __init__(self, problem: Posed, level: Level, settled: Settled, fill: float = 1.0) -> None:
+    def __init__(self, sums: Sums, level: Level, settled: Settled, scope: Scope = Scope()) -> None:  # noqa: B008 (frozen)
         from ortools.sat.python import cp_model
 
-        self._problem = problem
+        problem, loads = sums.problem, sums.loads
+        self._problem, self._loads, self._scope = problem, loads, scope
         self.model = cp_model.CpModel()
-        self._value: Any = 0
-        self._level = level
-        self._fill = fill
-        self._at_least: dict[tuple[int, ...], dict[int, cp_model.IntVar]] = {}
-        self.counts = [
-            self.model.new_int_var(0, problem.kind(place).count, "") for place in problem.places
+        size = len(problem.places)
+        kept = np.ones(size, dtype=np.bool_) if scope.kept is None else scope.kept
+        most = np.where(np.concatenate([kept, kept[list(loads.dabs)]]), loads.most, 0)
+        self._columns: list[Any] = [
+            self.model.new_int_var(0, int(each), "") if each else 0 for each in most
         ]
-        self._by_stock()
-        self._mass()
-        self._room()
-        self._support()
-        self._level_bounds(settled)
+        self._used = np.flatnonzero(most)
+        self._most = most
+        self.counts = self._columns[:size]
+        self._at_least: dict[tuple[tuple[int, ...], int], Any] = {}
+        self._rows(sums.rows)
+        self.dab = sum(self._columns[size:])
+        self.mass_mg = problem.balance.fixed_mg + self._sum(loads.mass)
+        self._trim()
+        self._value: Any = 0
+        self._level_bounds(level, settled)
 
     def solve(self, deadline: Deadline) -> tuple[Found, Counts, int]:
         """Return whether counts remain, the best of them and the bound that they prove."""
@@ -81,202 +132,120 @@ class Master:
 
         solver = deadline.new_solver()
         parameters: Any = solver.parameters
-        # Hundreds of short questions: long preparations cost more than they gain.
+        # Tens of short questions: long preparations cost more than they gain.
         parameters.max_presolve_iterations = 1
         parameters.symmetry_level = 0
         parameters.cp_model_probing_level = 0
         parameters.use_lns = False
-        if self._fill < 1.0:
+        if self._scope.fill < 1.0:
             parameters.relative_gap_limit = _SCOUT_GAP
         status = deadline.solve(solver, self.model)
         if status == cp_model.INFEASIBLE:
             return Found.NO, {}, 0
         if status != cp_model.OPTIMAL:
             return Found.OPEN, {}, 0
-        counts = {i: solver.value(n) for i, n in enumerate(self.counts) if solver.value(n)}
+        values = [solver.value(count) for count in self.counts]
+        counts = {index: number for index, number in enumerate(values) if number}
         bound = round(solver.objective_value)
-        if self._fill < 1.0:
-            return Found.YES, counts, bound
-        # Cuts only raise the bound: the next answer with this value is known to be best.
-        self.model.add(self._value >= bound)
+        if self._scope.fill == 1.0:
+            # Cuts only raise the bound: the next answer with this value is known to be best.
+            self.model.add(self._value >= bound)
         return Found.YES, counts, bound
 
-    def forbid(self, groups: Sequence[tuple[tuple[int, ...], int]]) -> None:
+    def forbid(self, groups: Groups) -> None:
         """Forbid that every group of classes has at least its number of pieces at once."""
-        self.model.add_bool_or([~self._reaches(group, least) for group, least in groups])
+        reached = [self._reaches(group, least) for group, least in groups]
+        self.model.add_bool_or([~one for one in reached])
 
     def forbid_exactly(self, counts: Mapping[int, int]) -> None:
         """Forbid these counts and no others."""
-        literals: list[Any] = []
-        for index in range(len(self.counts)):
-            number = counts.get(index, 0)
-            literals.append(self._reaches((index,), number + 1))
-            if number:
-                literals.append(~self._reaches((index,), number))
-        self.model.add_bool_or(literals)
+        self.model.add_bool_or(self._differs(counts))
 
     def bound_exactly(self, counts: Mapping[int, int], least_bands: int) -> None:
         """Say that these counts lie at least so many bands outside the window."""
-        literals: list[Any] = [self.model.new_bool_var("")]
-        self.model.add(self.outside >= least_bands).only_enforce_if(literals[0])
-        for index in range(len(self.counts)):
-            number = counts.get(index, 0)
-            literals.append(self._reaches((index,), number + 1))
-            if number:
-                literals.append(~self._reaches((index,), number))
-        self.model.add_bool_or(literals)
+        literal = self.model.new_bool_var("")
+        self.model.add(self.outside >= least_bands).only_enforce_if(literal)
+        self.model.add_bool_or([literal, *self._differs(counts)])
 
-    def _reaches(self, group: tuple[int, ...], least: int) -> cp_model.IntVar:
+    def _differs(self, counts: Mapping[int, int]) -> list[Any]:
+        """Return literals of which one holds just if the counts are others."""
+        rest = tuple(i for i in range(len(self.counts)) if i not in counts)
+        literals = [self._reaches(rest, 1)]
+        for index, number in counts.items():
+            literals += [self._reaches((index,), number + 1), ~self._reaches((index,), number)]
+        return literals
+
+    def _reaches(self, group: tuple[int, ...], least: int) -> Any:  # noqa: ANN401 (a literal)
         """Return the literal of a group having at least so many pieces."""
-        known = self._at_least.setdefault(group, {})
-        if least not in known:
+        group = tuple(index for index in group if self._most[index])
+        if (group, least) not in self._at_least:
             literal = self.model.new_bool_var("")
-            total = sum(self.counts[index] for index in group)
-            self.model.add(total >= least).only_enforce_if(literal)
-            self.model.add(total < least).only_enforce_if(~literal)
-            known[least] = literal
-        return known[least]
+            total = sum(self._columns[index] for index in group)
+            if group:
+                self.model.add(total >= least).only_enforce_if(literal)
+                self.model.add(total < least).only_enforce_if(~literal)
+            else:
+                self.model.add(literal == 0)
+            self._at_least[group, least] = literal
+        return self._at_least[group, least]
 
-    def _by_stock(self) -> None:
-        """Take no more of anything than there is."""
-        of_stock: dict[int, list[Any]] = defaultdict(list)
-        most: dict[int, int] = {}
-        for place, number in zip(self._problem.places, self.counts, strict=True):
-            kind = self._problem.kind(place)
-            of_stock[kind.stock_index].append(number)
-            most[kind.stock_index] = max(most.get(kind.stock_index, 0), kind.count)
-        for index, numbers in of_stock.items():
-            self.model.add(sum(numbers) <= most[index])
+    def _sum(self, column: Column) -> Any:  # noqa: ANN401 (an expression of the solver)
+        from ortools.sat.python import cp_model
 
-    def _mass(self) -> None:
-        """Add up mass and height exactly, the putty's included."""
-        model, problem, balance = self.model, self._problem, self._problem.balance
-        hard: list[_Counted] = []
-        dabs: list[_Counted] = []
-        for place, number in zip(problem.places, self.counts, strict=True):
-            (dabs if problem.kind(place).is_putty else hard).append((place, number))
-        room_mg = balance.room_mg
-        spare = model.new_int_var(0, room_mg, "")
-        model.add(spare == room_mg - sum(problem.kind(p).mass_mg * n for p, n in hard))
-        height: Any = balance.fixed_moments[2]
-        height += sum(5 * problem.kind(p).mass_mg * problem.centre_z(p) * n for p, n in hard)
-        self.dab: Any = 0
-        if dabs:
-            self.dab = model.new_int_var(0, room_mg, "")
-            holds = model.new_int_var(0, room_mg, "")
-            model.add(holds == sum(min(problem.kind(p).mass_mg, room_mg) * n for p, n in dabs))
-            model.add_min_equality(self.dab, [spare, holds])
-            height += self._dab_height(dabs)
-        self.mass_mg = balance.target_mg - spare + self.dab
-        self._height = height
-        self._pieces = sum(self.counts)
+        used = self._used[: np.searchsorted(self._used, len(column))]
+        used = used[column[used] != 0]
+        columns = [self._columns[index] for index in used]
+        return cp_model.LinearExpr.weighted_sum(columns, column[used].tolist())
 
-    def _dab_height(self, dabs: Sequence[_Counted]) -> cp_model.IntVar:
-        problem = self._problem
-        highest = max(problem.centre_z(place) for place, _ in dabs)
-        lifted = self.model.new_int_var(0, problem.balance.room_mg * highest * 5, "")
-        for place, number in dabs:
-            product = 5 * problem.centre_z(place) * self.dab
-            self.model.add(lifted == product).only_enforce_if(number)
-        return lifted
+    def _rows(self, rows: Rows) -> None:
+        """Keep to stock, room and support, leaving out rows that cannot bind."""
+        most = self._most[: rows.matrix.shape[1]]
+        limits = np.where(rows.of_room, (self._scope.fill * rows.limits).astype(int), rows.limits)
+        seen: set[tuple[bytes, int]] = set()
+        binding = (np.maximum(rows.matrix, 0) @ most) > limits
+        for row, limit in zip(rows.matrix[binding], limits[binding], strict=True):
+            key = (np.where(most > 0, row, 0).tobytes(), int(limit))
+            if key not in seen:
+                seen.add(key)
+                self.model.add(self._sum(row) <= int(limit))
 
-    def _room(self) -> None:
-        """Bound the area of what lies in each slab by the cells free there."""
-        problem = self._problem
-        levels = sorted({z for place in problem.places for z in (place.z, place.top)})
-        seen: set[tuple[int, ...]] = set()
-        for low, high in itertools.pairwise(levels):
-            inside = tuple(p.index for p in problem.places if p.z <= low and p.top >= high)
-            if not inside or inside in seen:
+    def _trim(self) -> None:
+        """Let the dab be full, or else bring the car to its target."""
+        model, size = self.model, len(self.counts)
+        full = model.new_bool_var("")
+        for number, index in enumerate(self._loads.dabs):
+            held, count = int(self._loads.most[size + number]), self.counts[index]
+            if not self._most[index]:
                 continue
-            seen.add(inside)
-            areas = [
-                problem.cells(problem.places[i].lay.long)
-                * problem.cells(problem.places[i].lay.broad)
-                * self.counts[i]
-                for i in inside
-            ]
-            self.model.add(sum(areas) <= int(self._fill * free_cells(problem, low, high)))
+            dab = self._columns[size + number]
+            model.add(dab <= held * count)
+            model.add(dab == held).only_enforce_if(full, count)
+            target = self._problem.balance.target_mg
+            model.add(self.mass_mg == target).only_enforce_if(~full, count)
+        model.add(self.mass_mg <= self._problem.balance.target_mg)
 
-    def _support(self) -> None:
-        """Let what lies on pieces have pieces of that height, and area enough, below it."""
-        problem, model = self._problem, self.model
-        upper: dict[tuple[int, int], list[Place]] = defaultdict(list)
-        below: dict[tuple[int, int], list[Place]] = defaultdict(list)
-        for place in problem.places:
-            if place.layer > 1:
-                upper[place.layer, place.z].append(place)
-            if problem.kind(place).carries:
-                below[place.layer + 1, place.top].append(place)
-        for key, places in upper.items():
-            carriers = below[key]
-            least = [self._resting_area(place) * self.counts[place.index] for place in places]
-            most = [p.lay.long * p.lay.broad * self.counts[p.index] for p in carriers]
-            model.add(sum(least) <= sum(most))
-
-    def _resting_area(self, place: Place) -> int:
-        """Return the least area on its carrier that a piece needs, hundredths of a mm²."""
-        hang, lay = self._problem.hang, place.lay
-        return max(lay.long - 2 * hang(lay.long), 1) * max(lay.broad - 2 * hang(lay.broad), 1)
-
-    def _level_bounds(self, settled: Settled) -> None:
-        model, balance = self.model, self._problem.balance
-        short = balance.target_mg - self.mass_mg
-        band = model.new_int_var(0, balance.room_mg // MASS_BAND_MG + 1, "")
+    def _level_bounds(self, level: Level, settled: Settled) -> None:
+        model, balance, loads = self.model, self._problem.balance, self._loads
+        most_short = balance.room_mg // MASS_BAND_MG + 1
+        band = model.new_int_var(0, most_short, "")
         if settled.short is not None:
             model.add(band == settled.short)
-        model.add(short >= MASS_BAND_MG * band)
-        model.add(short < MASS_BAND_MG * (band + 1))
-        self.outside = model.new_int_var(0, 1 << 20, "")
-        height = model.new_int_var(-(1 << 20), 1 << 20, "")
+        short = balance.target_mg - self.mass_mg - MASS_BAND_MG * band
+        model.add_linear_constraint(short, 0, MASS_BAND_MG - 1)
+        self.outside = model.new_int_var(0, _FAR, "")
+        height = model.new_int_var(-_FAR, _FAR, "")
         if settled.short is not None:
             nominal = balance.nominal_mg(settled.short)
-            model.add(self._height < nominal * (height + 1))
-            self._along(nominal)
+            lifted = self._sum(loads.height) + balance.fixed_moments[2]
+            model.add(lifted < nominal * (height + 1))
+            slack = band_moment(balance, settled.short) * self.outside
+            for row, limit in loads.balance_rows(balance):
+                model.add(self._sum(row) <= limit + slack)
         if settled.outside is not None:
             model.add(self.outside <= settled.outside)
         if settled.high is not None:
             model.add(height <= settled.high)
-        self._value = (band, self.outside, height, self._pieces)[self._level]
+        self._value = (band, self.outside, height, sum(self.counts))[level]
+        if self._scope.ceiling is not None:
+            model.add(self._value <= self._scope.ceiling)
         model.minimize(self._value)
-
-    def _along(self, nominal_mg: int) -> None:
-        """Let the moments that the classes can have reach the window."""
-        model, balance, problem = self.model, self._problem.balance, self._problem
-        for axis, limits in ((0, balance.window), (1, _side_limits(balance.side))):
-            if limits is None:
-                continue
-            least: Any = balance.fixed_moments[axis]
-            most: Any = balance.fixed_moments[axis]
-            spans = [_centres(problem, place, axis) for place in problem.places]
-            dab_spans = []
-            for place, number, span in zip(problem.places, self.counts, spans, strict=True):
-                if problem.kind(place).is_putty:
-                    dab_spans.append(span)
-                    continue
-                mass_mg = problem.kind(place).mass_mg
-                least += 5 * mass_mg * span[0] * number
-                most += 5 * mass_mg * span[1] * number
-            if dab_spans:
-                least += 5 * min(span[0] for span in dab_spans) * self.dab
-                most += 5 * max(span[1] for span in dab_spans) * self.dab
-            slack = WINDOW_BAND * nominal_mg * self.outside
-            model.add(most >= limits[0] * self.mass_mg - slack)
-            model.add(least <= limits[1] * self.mass_mg + slack)
-
-
-def _side_limits(side: int | None) -> tuple[int, int] | None:
-    return None if side is None else (-side, side)
-
-
-def _centres(problem: Posed, place: Place, axis: int) -> tuple[int, int]:
-    """Return the least and most place of a piece's centre, twentieths of a mm."""
-    room = problem.room
-    start = (room.x_low, room.y_low)[axis]
-    ends = []
-    edges = ((place.lay.long, place.lay.broad), (place.lay.broad, place.lay.long))
-    for mask, edge in zip(place.masks, edges, strict=True):
-        if np.any(mask):
-            span = bounds(mask)[2 * axis : 2 * axis + 2]
-            ends += [2 * (start + room.step * cell) + edge[axis] for cell in (span[0], span[1] - 1)]
-    return min(ends), max(ends)

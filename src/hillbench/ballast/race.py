@@ -11,7 +11,7 @@ from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Layout
 from hillbench.ballast.packing import Found
-from hillbench.ballast.places import Posed
+from hillbench.ballast.master import Sums
 from hillbench.ballast.whole import Whole
 
 HEAD_START_S: Final = 1.0
@@ -32,8 +32,8 @@ class Race:
 
     Parameters
     ----------
-    problem
-        What is allowed.
+    sums
+        The task as sums over counts.
     level
         What is to be least.
     settled
@@ -43,9 +43,9 @@ class Race:
     """
 
     def __init__(
-        self, problem: Posed, level: Level, settled: Settled, report: Callable[[Layout], None]
+        self, sums: Sums, level: Level, settled: Settled, report: Callable[[Layout], None]
     ) -> None:
-        self._problem = problem
+        self._sums = sums
         self._level = level
         self._settled = settled
         self._report = report
@@ -109,13 +109,15 @@ class Race:
             self._over.set()
 
     def _by_parts(self, parts: Decomposition, deadline: Deadline) -> Verdict:
-        return parts.settle(self._level, self._settled, deadline, self._keep, self._raise_bound)
+        return parts.settle(
+            self._level, self._settled, deadline, self._keep, self._raise_bound, self._known
+        )
 
     def _as_a_whole(self, deadline: Deadline) -> Verdict:
         """Look for some good plan first, then prove in one model."""
         if self._level is Level.HEIGHT and self._best is None:
             for fill in _FILLS:
-                scout = Decomposition(self._problem, fill, _TRIES)
+                scout = Decomposition(self._sums, fill, _TRIES)
                 found = scout.settle(self._level, self._settled, deadline, self._keep)
                 if found.layout is not None or deadline.is_over:
                     break
@@ -123,8 +125,12 @@ class Race:
             return Verdict(Found.OPEN, 0, None)
         if deadline.is_over:
             return Verdict(Found.OPEN, 0, None)
-        whole = Whole(self._problem, self._level, self._settled)
+        whole = Whole(self._sums, self._level, self._settled)
         return whole.solve(deadline, self._keep, self._raise_bound)
+
+    def _known(self) -> int | None:
+        best = self._best
+        return None if best is None else value_of(best.score, self._level)
 
     def _keep(self, layout: Layout) -> None:
         self._report(layout)

@@ -12,6 +12,7 @@ from hillbench.ballast.balance import Score
 from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Layout, lay_out
+from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Aim, Found, Packing
 from hillbench.ballast.places import Posed
 from hillbench.ballast.race import Race
@@ -75,11 +76,12 @@ class _Search:
         self._deadline = deadline
         self._tell = report
         self._lock = threading.Lock()
-        self._parts = Decomposition(problem)
+        self._sums = sums_of(problem)
+        self._parts = Decomposition(self._sums)
         self.best = lay_out(problem, ())
 
     def settle(self, level: Level, settled: Settled) -> Verdict:
-        race = Race(self._problem, level, settled, self._report)
+        race = Race(self._sums, level, settled, self._report)
         return race.run(self._parts, self.best, self._deadline)
 
     def _report(self, layout: Layout) -> None:

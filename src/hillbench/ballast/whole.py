@@ -14,9 +14,9 @@ from hillbench.ballast.benders import Verdict
 from hillbench.ballast.copies import Copy, add_copy
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, Layout, in_order, lay_out
-from hillbench.ballast.master import Master
+from hillbench.ballast.master import Master, Sums
 from hillbench.ballast.packing import Found
-from hillbench.ballast.places import Place, Posed
+from hillbench.ballast.places import Place
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -27,18 +27,18 @@ class Whole:
 
     Parameters
     ----------
-    problem
-        What is allowed.
+    sums
+        The task as sums over counts.
     level
         What is to be least.
     settled
         Bounds of the levels before.
     """
 
-    def __init__(self, problem: Posed, level: Level, settled: Settled) -> None:
-        self._problem = problem
+    def __init__(self, sums: Sums, level: Level, settled: Settled) -> None:
+        problem = self._problem = sums.problem
         self._settled = settled
-        self._master = Master(problem, level, settled)
+        self._master = Master(sums, level, settled)
         self._model = self._master.model
         self._copies: list[Copy] = []
         used: dict[int, list[Any]] = defaultdict(list)
