@@ -16,6 +16,8 @@ from starlette.responses import Response
 from hillbench.errors import HillbenchError
 from hillbench.records.bench_book import BenchBook
 from hillbench.web import (
+    ballast,
+    ballast_plan,
     bench,
     bench_choice,
     car_entries,
@@ -43,6 +45,7 @@ from hillbench.web import (
     tracks,
 )
 from hillbench.web.assets import FOLDER, KeptFiles, edition
+from hillbench.web.ballast_jobs import Searches
 from hillbench.web.bench_holder import BenchHolder, Opener, Which
 from hillbench.web.error_pages import error_page
 from hillbench.web.fit_jobs import FitJobs
@@ -54,6 +57,8 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     cars.router,
     car_entries.router,
     cavity.router,
+    ballast.router,
+    ballast_plan.router,
     photos.router,
     things.router,
     guide.router,
@@ -113,6 +118,7 @@ def create_app(
     app.state.bench = BenchHolder(book, "demo" if demo else "own", openers)
     app.state.clock = clock
     app.state.fit_jobs = FitJobs()
+    app.state.searches = Searches()
     app.add_middleware(Guard, allowed_hosts=allowed_hosts)
     for router in ROUTERS:
         app.include_router(router)
@@ -128,6 +134,7 @@ def create_app(
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     yield
     app.state.fit_jobs.close()
+    app.state.searches.close()
     app.state.bench.close()
 
 

@@ -1,0 +1,143 @@
+"""One ballast plan of a car, and the search that leads to it."""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+from fastapi import APIRouter, Request
+from markupsafe import Markup
+from starlette.responses import Response
+
+from hillbench.errors import NotFound
+from hillbench.pictures.ballast_sheet import ballast_picture
+from hillbench.pictures.ballast_solid import LEAST_TILT_DEG, MOST_TILT_DEG
+from hillbench.pictures.solids import Look
+from hillbench.records.bench_book import BenchBook
+from hillbench.records.car_store import find_car
+from hillbench.usecases.judge_plan import check_class
+from hillbench.usecases.keep_ballast_plan import KeptPlan, find_kept_plan
+from hillbench.web.answer import done, show
+from hillbench.web.asking import Book, Number
+from hillbench.web.ballast import Seeking
+from hillbench.web.ballast_jobs import Search, SearchState
+from hillbench.web.ballast_pages import (
+    FIRST_LOOK,
+    PlanPage,
+    SearchPage,
+    TurningPage,
+    improvement_lines,
+    plan_pictured,
+    proven_aims,
+    turning_view,
+)
+from hillbench.web.flash import Flash
+from hillbench.web.pictured import narrow_picture
+
+router = APIRouter(prefix="/cars/{car_id}/ballast")
+
+_FULL_TURN_DEG: Final = 360.0
+
+
+@router.get("/search/{key}")
+def show_search(
+    request: Request, book: Book, searches: Seeking, car_id: Number, key: str
+) -> Response:
+    """Show how far a search is; lead to its plan when it is done."""
+    search = searches.find(key)
+    if search is None or search.car_id != car_id:
+        raise NotFound("search", key)
+    if search.state is SearchState.DONE:
+        return done(request, f"/cars/{car_id}/ballast/{search.plan_id}", Flash("Worked out."))
+    return show(request, _search_page(book, search), "ballast/progress.html")
+
+
+@router.post("/search/{key}/stop")
+def stop_search(request: Request, searches: Seeking, car_id: Number, key: str) -> Response:
+    """Stop a search and take the best plan so far."""
+    search = searches.find(key)
+    if search is None or search.car_id != car_id:
+        raise NotFound("search", key)
+    search.stop.set()
+    search.over.wait(2.0)
+    return done(
+        request,
+        f"/cars/{car_id}/ballast/search/{key}",
+        Flash("Stopped: the best plan so far is taken."),
+    )
+
+
+def _search_page(book: BenchBook, search: Search) -> SearchPage:
+    with book.read() as session:
+        car = find_car(session, search.car_id)
+    picture = Markup()
+    if search.improvements:
+        best = search.improvements[-1].plan
+        sentence = f"{best.total_g:.2f} g so far."
+        picture = narrow_picture(
+            lambda width, name: ballast_picture(
+                search.task, best, sentence, width_px=width, key=name
+            ),
+            "so-far",
+        )
+    return SearchPage(
+        car=car,
+        search=search,
+        lines=improvement_lines(search),
+        proven=proven_aims(tuple(search.proven)),
+        picture=picture,
+    )
+
+
+@router.get("/{plan_id}")
+def show_plan(
+    request: Request,
+    book: Book,
+    car_id: Number,
+    plan_id: Number,
+    turn: float = FIRST_LOOK.turn_deg,
+    tilt: float = FIRST_LOOK.tilt_deg,
+) -> Response:
+    """Show one plan."""
+    kept = find_kept_plan(book, car_id, plan_id)
+    with book.read() as session:
+        car = find_car(session, car_id)
+    return show(
+        request,
+        PlanPage(
+            car=car,
+            kept=kept,
+            is_chosen=kept.record.chosen_at is not None,
+            picture=plan_pictured(kept, "plan"),
+            turning=turning_view(kept, look_of(turn, tilt)),
+            steps=kept.steps(),
+            tight=kept.tight(),
+            check=check_class(kept),
+            has_lead=_has_lead(kept),
+        ),
+    )
+
+
+@router.get("/{plan_id}/view")
+def show_view(
+    request: Request, book: Book, car_id: Number, plan_id: Number, turn: float, tilt: float
+) -> Response:
+    """Show the view in space alone, while it is turned."""
+    kept = find_kept_plan(book, car_id, plan_id)
+    return show(request, TurningPage(turning_view(kept, look_of(turn, tilt))))
+
+
+def look_of(turn_deg: float, tilt_deg: float) -> Look:
+    """Return a look from what an address says, within its range."""
+    if not (math.isfinite(turn_deg) and math.isfinite(tilt_deg)):
+        return FIRST_LOOK
+    tilt = min(max(tilt_deg, LEAST_TILT_DEG), MOST_TILT_DEG)
+    return Look(math.remainder(turn_deg, _FULL_TURN_DEG), tilt)
+
+
+def _has_lead(kept: KeptPlan) -> bool:
+    used = {one.name for one in kept.plan.placements}
+    return any(
+        one.name in used and (one.metal == "lead" or "lead" in one.name.lower())
+        for one in kept.task.stock
+    )
