@@ -10,8 +10,11 @@ from hillbench.uncertainty import Estimate, half_width_uncertainty
 STEEL_G_CM3: Final = 7.9
 """Density of steel and of stainless steel, within 0.1 g/cm³; from memory."""
 
+_HEAD_SHARE: Final = 0.8
+"""Part of its cylinder that a head fills: it is rounded and has a drive; common practice."""
+
 _HALF_WIDTH: Final = 0.15
-"""How far a screw may be off the sum of its cylinders: drive, point and rounding of the head."""
+"""How far a screw may be off the sum of its cylinders, relative; common practice, no source."""
 
 
 def screw_mass(
@@ -29,6 +32,6 @@ def screw_mass(
         Of its head, mm.
     """
     shank = math.pi / 4.0 * pitch_diameter_mm**2 * length_mm
-    head = math.pi / 4.0 * head_diameter_mm**2 * head_height_mm
+    head = _HEAD_SHARE * math.pi / 4.0 * head_diameter_mm**2 * head_height_mm
     mass_g = (shank + head) / 1000.0 * STEEL_G_CM3
     return Estimate(mass_g, half_width_uncertainty(_HALF_WIDTH * mass_g))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
 from hillbench.building.schedule import Task, Window, schedule_back
@@ -63,6 +63,7 @@ def date_build(build: BuildRecord, steps: Sequence[StepRecord], now: datetime) -
     """
     if build.meet_at is None:
         return None
+    now = now.astimezone(UTC)  # minutes are counted, not read off a wall clock
     places = {place.key: place.waits_for for place in places_of(steps)}
     left = [one for one in steps if one.done_at is None]
     tasks = [

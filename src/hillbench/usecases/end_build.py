@@ -61,8 +61,8 @@ def finish_build(
         if left and not anyway:
             named = ", ".join(repr(title) for title in left[:3])
             more = f" and {len(left) - 3} more" if len(left) > 3 else ""
-            remedy = "check them off or take them out, or tick that you leave them out"
-            seen = f"with steps that are not done: {named}{more}"
+            remedy = f"do {named}{more}, or tick that you leave them out"
+            seen = f"a build with {len(left)} steps left"
             raise InvalidInput([Problem("anyway", seen, "a build whose steps are done", remedy)])
         values = {"state": BuildState.FINISHED, "ended_at": now, "changed_at": now}
         return build_store.change_build(session, build_id, values)
