@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from hillbench.sheets import path
-from hillbench.sheets.drawing import PRINT, Drawing, Layer, Mark, Page, Shape, Stroke, Words
+from hillbench.sheets.drawing import Drawing, Mark, Shape, Stroke, Words
 from hillbench.sheets.flow import (
     ACCENT,
     INK,
@@ -16,12 +16,10 @@ from hillbench.sheets.flow import (
     RULE,
     WARNING,
     Block,
-    height_of,
-    stack,
 )
 from hillbench.sheets.font import wrap
 from hillbench.sheets.page import PageSize
-from hillbench.sheets.page_frame import Frame, Link, frame
+from hillbench.sheets.page_frame import Link, frame, paged
 
 _SIZE_MM: Final = 3.5
 _SMALL_MM: Final = 3.0
@@ -100,32 +98,8 @@ def bench_card(content: CardContent, size: PageSize) -> Drawing:
     blocks = [
         _step(number, step, around.width_mm) for number, step in enumerate(content.steps, start=1)
     ]
-    pages = list(_pages(blocks, around.height_mm)) or [[]]
-    drawn = [
-        _page(around, size, page, number, len(pages)) for number, page in enumerate(pages, start=1)
-    ]
-    return Drawing(f"Bench card: {content.title}", tuple(drawn))
-
-
-def _pages(blocks: Sequence[Block], room: float) -> Iterator[list[Block]]:
-    """Yield the steps of each page; a step is never torn apart."""
-    page: list[Block] = []
-    for block in blocks:
-        if page and height_of(page) + block.height_mm > room:
-            yield page
-            page = []
-        page.append(block)
-    if page:
-        yield page
-
-
-def _page(around: Frame, size: PageSize, blocks: list[Block], number: int, of: int) -> Page:
-    marks = [*around.marks, *stack(blocks, around.left_mm, around.top_mm)]
-    if of > 1:
-        right = around.left_mm + around.width_mm
-        place = Words(right, around.bottom_mm + 6.0, f"{number} of {of}", 3.0, "bold", MUTED, "end")
-        marks.append(place)
-    return Page(size, (Layer(PRINT, tuple(marks)),))
+    pages = paged(around, size, blocks)
+    return Drawing(f"Bench card: {content.title}", pages)
 
 
 def _step(number: int, step: CardStep, room: float) -> Block:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from hillbench.sheets.drawing import Mark, Words
-from hillbench.sheets.flow import ACCENT, INK, LEADING, MUTED
+from hillbench.sheets.drawing import PRINT, Layer, Mark, Page, Words
+from hillbench.sheets.flow import ACCENT, INK, LEADING, MUTED, Block, height_of, stack
 from hillbench.sheets.font import shorten, wrap
 from hillbench.sheets.page import PageSize
 from hillbench.sheets.qr_code import qr_marks
@@ -100,6 +101,46 @@ def frame(
     marks.append(Words(right, size.height_mm - MARGIN_MM, foot, _FOOT_MM, "regular", MUTED, "end"))
     top = max(y + 4.0, code_bottom + 3.0)
     return Frame(tuple(marks), top, bottom - 3.0, left, width)
+
+
+def paged(
+    around: Frame, size: PageSize, blocks: Sequence[Block], head: Block | None = None
+) -> tuple[Page, ...]:
+    """Return blocks on as many pages as they need, none torn apart, each page with its number.
+
+    Parameters
+    ----------
+    around
+        The frame of every page.
+    size
+        The paper.
+    blocks
+        From top to bottom.
+    head
+        What stands above them on every page, such as the names of columns.
+    """
+    above = [] if head is None else [head]
+    pages = list(_filled(blocks, around.height_mm - height_of(above))) or [[]]
+    drawn = []
+    for number, page in enumerate(pages, start=1):
+        marks = [*around.marks, *stack([*above, *page], around.left_mm, around.top_mm)]
+        if len(pages) > 1:
+            right = around.left_mm + around.width_mm
+            told = f"{number} of {len(pages)}"
+            marks.append(Words(right, around.bottom_mm + 6.0, told, 3.0, "bold", MUTED, "end"))
+        drawn.append(Page(size, (Layer(PRINT, tuple(marks)),)))
+    return tuple(drawn)
+
+
+def _filled(blocks: Sequence[Block], room: float) -> Iterator[list[Block]]:
+    page: list[Block] = []
+    for block in blocks:
+        if page and height_of(page) + block.height_mm > room:
+            yield page
+            page = []
+        page.append(block)
+    if page:
+        yield page
 
 
 def _code(size: PageSize, link: Link) -> tuple[list[Mark], float]:
