@@ -209,14 +209,15 @@ def _from_above(shown: _Shown, layer: int, frame: Frame) -> list[drawing.Mark]:
     marks.append(frame.line((x_low, 0.0), (x_high, 0.0), "gate"))
     marks += axle_lines(frame, shown.task.wheelbase_mm, (y_low, y_high))
     marks += [keep_out_marks(frame, one) for one in cavity.keep_outs]
+    centre = (shown.plan.cg_ahead_of_rear_axle_mm, shown.plan.cg_side_mm)
     for piece in shown.plan.placements:
         if piece.layer <= layer:
-            marks += piece_from_above(frame, piece, below=piece.layer < layer)
+            marks += piece_from_above(frame, piece, below=piece.layer < layer, avoid=centre)
     for place in shown.tight:
         piece = _numbered(shown.plan, place.piece)
         if not place.upwards and piece.layer == layer:
             marks += tight_mark(frame, place, piece)
-    return marks + centre_mark(frame, shown.plan.cg_ahead_of_rear_axle_mm, shown.plan.cg_side_mm)
+    return marks + centre_mark(frame, *centre)
 
 
 def _from_side(shown: _Shown, pieces: list[Placement], frame: Frame) -> list[drawing.Mark]:

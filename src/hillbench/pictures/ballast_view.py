@@ -17,6 +17,7 @@ GLASS: Final = frozenset({"windscreen", "rear window", "rear door", "side glass"
 
 _AXLE_ROW_PX: Final = 15.0
 _TOGETHER_PX: Final = 12.0
+_CLEAR_PX: Final = 18.0
 _CIRCLE: Final = 40
 
 
@@ -172,13 +173,29 @@ def axle_lines(
         yield drawing.words(foot[0], foot[1] + _AXLE_ROW_PX, name, "words-quiet", anchor="middle")
 
 
-def piece_from_above(frame: Frame, piece: Placement, *, below: bool) -> list[drawing.Mark]:
-    """Return a piece from above with its number; dashed where it lies on a layer below."""
+def piece_from_above(
+    frame: Frame, piece: Placement, *, below: bool, avoid: tuple[float, float]
+) -> list[drawing.Mark]:
+    """Return a piece from above with its number; dashed where it lies on a layer below.
+
+    Parameters
+    ----------
+    frame
+        The view.
+    piece
+        The piece.
+    below
+        Whether it lies on a layer below the one shown.
+    avoid
+        Place of another mark, mm; the number stands clear of it.
+    """
     low = (piece.x_mm, piece.y_mm)
     high = (low[0] + piece.size_mm[0], low[1] + piece.size_mm[1])
     if below:
         return [frame.box(low, high, "piece-below")]
     middle = frame.at((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
+    if math.dist(middle, frame.at(*avoid)) < _CLEAR_PX:
+        middle = frame.at(low[0] + 0.25 * piece.size_mm[0], low[1] + 0.75 * piece.size_mm[1])
     size = f"{piece.size_mm[0]:g} × {piece.size_mm[1]:g}"
     return [
         frame.box(low, high, "piece"),

@@ -7,6 +7,7 @@ from typing import Final
 
 from fastapi import APIRouter, Request
 from markupsafe import Markup
+from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from hillbench.errors import NotFound
@@ -17,8 +18,9 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.records.car_store import find_car
 from hillbench.usecases.judge_plan import check_class
 from hillbench.usecases.keep_ballast_plan import KeptPlan, find_kept_plan
+from hillbench.usecases.print_ballast import ballast_template_pdf, ballast_template_svg
 from hillbench.web.answer import done, show
-from hillbench.web.asking import Book, Number
+from hillbench.web.asking import Book, Now, Number, Units
 from hillbench.web.ballast import Seeking
 from hillbench.web.ballast_jobs import Search, SearchState
 from hillbench.web.ballast_pages import (
@@ -37,6 +39,10 @@ from hillbench.web.pictured import narrow_picture
 router = APIRouter(prefix="/cars/{car_id}/ballast")
 
 _FULL_TURN_DEG: Final = 360.0
+_TEMPLATES: Final = {
+    "pdf": (ballast_template_pdf, "application/pdf"),
+    "svg": (ballast_template_svg, "image/svg+xml"),
+}
 
 
 @router.get("/search/{key}")
@@ -125,6 +131,22 @@ def show_view(
     """Show the view in space alone, while it is turned."""
     kept = find_kept_plan(book, car_id, plan_id)
     return show(request, TurningPage(turning_view(kept, look_of(turn, tilt))))
+
+
+@router.get("/{plan_id}/template.{ending}")
+def send_template(
+    book: Book, preferences: Units, now: Now, car_id: Number, plan_id: Number, ending: str
+) -> Response:
+    """Send the template of a plan, true to scale, on the paper that goes with the units."""
+    if ending not in _TEMPLATES:
+        raise HTTPException(404)
+    kept = find_kept_plan(book, car_id, plan_id)
+    with book.read() as session:
+        name = find_car(session, car_id).name
+    paper = "Letter" if preferences.length_unit == "in" else "A4"
+    write, media_type = _TEMPLATES[ending]
+    headers = {"content-disposition": f'inline; filename="template-{plan_id}.{ending}"'}
+    return Response(write(kept, name, now, paper), media_type=media_type, headers=headers)
 
 
 def look_of(turn_deg: float, tilt_deg: float) -> Look:
