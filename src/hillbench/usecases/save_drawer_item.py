@@ -26,6 +26,7 @@ _RANGES: Final[Mapping[str, tuple[float, float, str]]] = {
     "height_mm": (10.0, 1500.0, "mm"),
     "tape_mm": (0.0, 3.0, "mm"),
 }
+_EDGES: Final = ("length", "width", "thickness")
 _FILMS: Final = ("clear", "white")
 _HEADS: Final = ("pan", "socket cap", "countersunk")
 
@@ -94,9 +95,10 @@ def _ballast_piece(details: Mapping[str, Any]) -> Iterator[Problem]:
         yield Problem("mass_g", "empty", "the mass of one piece", "weigh ten and divide")
     sizes = details.get("size_mm") or []
     if len(sizes) not in (2, 3):
-        yield Problem("size_mm", f"{len(sizes)} sizes", "length, width and thickness", "measure it")
-    for size in sizes:
-        yield from check_range("size_mm", float(size), (0.2, 100.0, "mm"))
+        seen = "without its sizes" if not sizes else f"with {len(sizes)} sizes"
+        yield Problem("size_width_mm", seen, "length, width and thickness", "measure it")
+    for name, size in zip(reversed(_EDGES), reversed(sizes), strict=False):
+        yield from check_range(f"size_{name}_mm", float(size), (0.2, 100.0, "mm"))
     metal = details.get("metal")
     if metal and metal not in DENSITY_G_CM3:
         yield Problem("metal", repr(metal), "one of " + ", ".join(DENSITY_G_CM3))

@@ -31,6 +31,8 @@ from hillbench.web import (
     clock_run,
     clock_take_lines,
     clock_worker,
+    drawer,
+    drawer_item,
     fits,
     forecasts,
     format_study,
@@ -78,6 +80,8 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     help_car.router,
     forecasts.router,
     fits.router,
+    drawer.router,
+    drawer_item.router,
     thread_page.router,
 )
 """One for each part of the app, in the order addresses are tried."""

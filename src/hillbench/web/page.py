@@ -39,6 +39,7 @@ PLACES: Final = (
     Place("cars", "Cars", "/cars"),
     Place("tracks", "Tracks", "/tracks"),
     Place("clock", "Clock", "/clock"),
+    Place("drawer", "Drawer", "/drawer"),
 )
 """The navigation, in order; only places that are built."""
 
