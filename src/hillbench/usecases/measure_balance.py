@@ -10,10 +10,11 @@ from typing import Final
 
 from hillbench.ballast.centre_of_gravity import cg_ahead_of_rear_axle, cg_height
 from hillbench.errors import InvalidInput, Problem
-from hillbench.records import weighing_store
+from hillbench.records import reading_store, weighing_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import Reading
 from hillbench.uncertainty import Estimate, repeated_reading, resolution_uncertainty
+from hillbench.usecases.keep_ballast_plan import KeptPlan
 from hillbench.usecases.measure_car import measure_car
 
 _STEPS_PER_UNCERTAINTY: Final = math.sqrt(12.0)
@@ -131,20 +132,90 @@ def latest_mass_g(book: BenchBook, car_id: int) -> tuple[tuple[float, ...], floa
     return ((), 0.01) if weighing is None else (weighing.readings_g, weighing.scale_resolution_g)
 
 
-def agrees(planned_mm: float, measured: Estimate, by_hand_mm: float) -> bool:
-    """Return whether a measured place agrees with the planned one.
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """One coordinate of the centre of gravity, measured beside planned.
+
+    Attributes
+    ----------
+    name
+        Which.
+    planned_mm
+        Of the plan, mm.
+    measured
+        As it was measured, mm.
+    agrees
+        Whether the difference is within what measuring and laying by hand leave open.
+    sentence
+        The same in words.
+    """
+
+    name: str
+    planned_mm: float
+    measured: Estimate
+    agrees: bool
+    sentence: str
+
+
+def compare_with_plan(
+    book: BenchBook, car_id: int, plan: KeptPlan, found: MeasuredBalance | None
+) -> tuple[Comparison, ...]:
+    """Return the measured centre of gravity beside the planned one.
 
     Parameters
     ----------
-    planned_mm
-        Of the plan.
-    measured
-        As it was measured.
-    by_hand_mm
-        How far the place moves when every piece lies half a millimetre off.
+    book
+        The bench book.
+    car_id
+        The car.
+    plan
+        The plan it is built by.
+    found
+        What was just measured; None for the readings kept since the plan was chosen.
     """
+    measured = found or _kept_since(book, car_id, plan)
+    if measured is None:
+        return ()
+    by_hand_mm = plan.plan.sensitivity_mm
+    told = [
+        _compare("ahead of the rear axle", plan.plan.cg_ahead_of_rear_axle_mm, measured.ahead,
+                 by_hand_mm)
+    ]  # fmt: skip
+    if measured.height is not None:
+        told.append(_compare("above the track", plan.plan.cg_height_mm, measured.height, 0.0))
+    return tuple(told)
+
+
+def _kept_since(book: BenchBook, car_id: int, plan: KeptPlan) -> MeasuredBalance | None:
+    """Return what was measured after the plan was chosen, None where nothing was."""
+    with book.read() as session:
+        readings = reading_store.current_readings(session, car_id)
+    since = plan.record.chosen_at or plan.record.made_at
+    estimates = {
+        name: Estimate(one.value, resolution_uncertainty(one.resolution or 0.0))
+        for name, one in readings.items()
+        if one.at >= since
+    }
+    ahead = estimates.get("cg_ahead_of_rear_axle_mm")
+    if ahead is None:
+        return None
+    share = ahead.value / plan.task.wheelbase_mm
+    return MeasuredBalance(ahead, estimates.get("cg_height_mm"), share)
+
+
+def _compare(name: str, planned_mm: float, measured: Estimate, by_hand_mm: float) -> Comparison:
+    """Return one coordinate compared; laying by hand counts as half its full effect."""
     doubt = math.hypot(measured.standard_uncertainty, by_hand_mm / 2.0)
-    return abs(measured.value - planned_mm) <= _ALIKE * doubt
+    off = measured.value - planned_mm
+    agrees = abs(off) <= _ALIKE * doubt
+    way = "more" if off > 0.0 else "less"
+    sentence = (
+        f"As planned, within {_ALIKE * doubt:.1f} mm."
+        if agrees
+        else f"{abs(off):.1f} mm {way} than planned, beyond the {_ALIKE * doubt:.1f} mm that "
+        "measuring and laying by hand explain: weigh piece by piece, or measure again."
+    )
+    return Comparison(name, planned_mm, measured, agrees, sentence)
 
 
 def _mean(readings_g: Sequence[float], step_g: float) -> Estimate:
