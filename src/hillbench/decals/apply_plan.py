@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Final
 
 from hillbench.decals.panel import ROLES, Panel
@@ -16,6 +17,14 @@ OUTGAS_GOOD_H: Final = 24
 
 INK_DRY_MIN: Final = 30
 SETTLE_MIN: Final = 10
+
+
+class Hazard(StrEnum):
+    """What can hurt in a step."""
+
+    NONE = ""
+    BLADE = "blade"
+    SOLVENT = "solvent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +47,8 @@ class ApplyStep:
         What can go wrong for people, with its reason; empty where nothing can.
     source
         Where the figures come from; empty where there are none.
+    hazard
+        Kind of what can hurt.
     """
 
     title: str
@@ -47,6 +58,7 @@ class ApplyStep:
     wait_for: str = ""
     caution: str = ""
     source: str = ""
+    hazard: Hazard = Hazard.NONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +134,7 @@ def _prepare(*, printed_at_home: bool, white_film: bool) -> Iterator[ApplyStep]:
             "the coat to give off its solvent",
             _VAPOUR,
             SOAK_SOURCE,
+            Hazard.SOLVENT,
         )
     yield ApplyStep(
         "Clean the panels",
@@ -135,6 +148,7 @@ def _prepare(*, printed_at_home: bool, white_film: bool) -> Iterator[ApplyStep]:
         f"Along the cut lines, corners round: sharp ones lift.{edge}",
         10.0,
         caution=_BLADE,
+        hazard=Hazard.BLADE,
     )
 
 
@@ -188,6 +202,7 @@ def _set(panel: Panel, pieces: Sequence[Application]) -> ApplyStep:
         "the setting solution to dry",
         "Air the room, keep it off skin and eyes: setting solution is a weak acid or solvent.",
         SOAK_SOURCE,
+        Hazard.SOLVENT,
     )
 
 
@@ -213,4 +228,5 @@ def _finish(*, glass: bool) -> Iterator[ApplyStep]:
         "the clear coat to harden",
         _VAPOUR + " Two-part clear holds isocyanate: a cartridge mask, no exceptions.",
         SOAK_SOURCE,
+        Hazard.SOLVENT,
     )

@@ -13,7 +13,9 @@ from sqlalchemy.orm import Session
 from hillbench.demo.cars import CARS, CASTINGS, CarPlan, Round
 from hillbench.demo.draw_car import draw_car
 from hillbench.demo.draw_plan import draw_plan
+from hillbench.demo.dress import dress_demo
 from hillbench.demo.hills import HILLS, Hill
+from hillbench.demo.race_day import fill_meets
 from hillbench.demo.season import OUTINGS, Outing, run_outing
 from hillbench.demo.sides import SIDES
 from hillbench.records import (
@@ -98,7 +100,9 @@ class _Filler:
         for _, act in sorted(days, key=lambda day: day[0], reverse=True):
             act()
         self._show_track(HILLS[0], plan_view)
+        dress_demo(self._session, self._moment(6))
         self._make_mistakes()
+        self._hold_meets()
         about_store.mark_invented(self._session)
 
     def _moment(self, days_ago: int, second: int = 0) -> datetime:
@@ -203,6 +207,10 @@ class _Filler:
         if time_s is None:
             raise RuntimeError(f"{name} does not reach the finish of {track.name}")
         return time_s
+
+    def _hold_meets(self) -> None:
+        track_ids = {name: track.id for name, track in self._tracks.items()}
+        fill_meets(self._session, self._car_ids, track_ids, self._now, self._rng)
 
     def _make_mistakes(self) -> None:
         """Add two entries that were made by mistake and removed, to show where they go."""

@@ -137,6 +137,9 @@ STYLES: Final[Mapping[str, Mapping[str, str]]] = (
         "glass": {"fill": "@air", "fill-opacity": "0.16"},
         "glass-edge": _line("air", 1.5, **{"stroke-linejoin": "round"}),
         "window": {"fill": "@accent", "fill-opacity": "0.12"},
+        # Film and paper stay white in the dark too, since print is judged on them.
+        "sheet": {"fill": "#ffffff", "stroke": "@muted", "stroke-width": "1"},
+        "line-accent-thin": _line("accent", 0.75, **{"stroke-linejoin": "round"}),
         "gained": {"fill": "@accent", "fill-opacity": "0.22"},
         "lost": {"fill": "@warning", "fill-opacity": "0.22"},
         "warning": {"fill": "@warning"},

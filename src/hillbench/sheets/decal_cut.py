@@ -26,10 +26,10 @@ def cut_dxf(content: DecalSheets, number: int) -> str:
     AutoCAD R2000 (AC1015), $INSUNITS 4 (mm), one closed LWPOLYLINE for each piece; the origin is
     the lower left corner of the sheet and y runs upwards, as plotters expect.
     """
-    import ezdxf
     from ezdxf import units
+    from ezdxf.filemanagement import new
 
-    document = ezdxf.new("R2000")
+    document = new("R2000")
     document.units = units.MM
     document.layers.add(LAYER, color=6)
     space = document.modelspace()

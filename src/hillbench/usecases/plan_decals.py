@@ -103,9 +103,20 @@ def plan_decals(question: DecalQuestion, arts: Arts) -> DecalPlan:
         most_sheets=question.most_sheets,
     )
     judged = judge_pieces(question, pieces)
-    white = question.film == Film.WHITE
-    steps = apply_steps(_applications(judged), white_film=white)
-    return DecalPlan(question, pieces, nesting, judged, steps)
+    return DecalPlan(question, pieces, nesting, judged, steps_of(question, judged))
+
+
+def steps_of(question: DecalQuestion, judged: tuple[Judged, ...]) -> tuple[ApplyStep, ...]:
+    """Return how to put the decals on.
+
+    Parameters
+    ----------
+    question
+        What is asked.
+    judged
+        Each item on each of its panels.
+    """
+    return apply_steps(_applications(judged), white_film=question.film == Film.WHITE)
 
 
 def pieces_of(question: DecalQuestion, arts: Arts) -> tuple[Piece, ...]:

@@ -77,6 +77,23 @@ def sheet_svgs(plan: DecalPlan) -> tuple[str, ...]:
     return tuple(write_svg(page, drawing.title) for page in drawing.pages)
 
 
+def print_svg(plan: DecalPlan, number: int) -> str:
+    """Return the print of one sheet as SVG in true size.
+
+    Parameters
+    ----------
+    plan
+        The planned sheets.
+    number
+        Which sheet, from 0.
+    """
+    from hillbench.sheets.svg_writer import write_svg
+
+    content = sheets_of(plan)
+    pages = decal_drawing(content).pages
+    return write_svg(pages[number * (len(pages) // content.sheets)], content.title)
+
+
 def cut_svg(plan: DecalPlan, number: int) -> str:
     """Return the cut lines of one sheet as SVG.
 

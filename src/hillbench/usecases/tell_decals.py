@@ -23,7 +23,7 @@ def decal_answer(plan: DecalPlan) -> DecalAnswer:
         proven=nesting.is_proven,
         used_fraction=nesting.used_fraction,
         placements=_placements(plan),
-        items=tuple(_item(one) for one in plan.judged),
+        items=tuple(item_answer(one) for one in plan.judged),
         gap_mm=max((piece.cut.gap_mm for piece in plan.pieces), default=plan.question.gap_mm),
         parted_groups=nesting.parted,
         steps=tuple(
@@ -73,7 +73,8 @@ def _placements(plan: DecalPlan) -> tuple[DecalPlacement, ...]:
     return tuple(found)
 
 
-def _item(one: Judged) -> DecalItemAnswer:
+def item_answer(one: Judged) -> DecalItemAnswer:
+    """Return how one item fits and shows on one panel."""
     carries, pixels = one.shown.weakest, one.piece.art.pixels
     fit = one.fit
     return DecalItemAnswer(

@@ -21,6 +21,8 @@ from hillbench.web import (
     ballast_plan,
     bench,
     bench_choice,
+    board,
+    build_prints,
     car_entries,
     car_on_track,
     cars,
@@ -42,14 +44,26 @@ from hillbench.web import (
     decals,
     drawer,
     drawer_item,
+    drawer_labels,
     fits,
     forecasts,
     format_study,
     gain_page,
     guide,
     help_car,
+    invitations,
     made_of,
+    meet_draw,
+    meet_entries,
+    meet_heats,
+    meet_journal,
+    meet_results,
+    meet_run,
+    meet_scrutiny,
+    meets,
     photos,
+    race_classes,
+    seasons,
     settings,
     things,
     thread_page,
@@ -60,6 +74,9 @@ from hillbench.web.ballast_jobs import Searches
 from hillbench.web.bench_holder import BenchHolder, Opener, Which
 from hillbench.web.error_pages import error_page
 from hillbench.web.fit_jobs import FitJobs
+from hillbench.web.gate import Gate
+from hillbench.web.meet_frame import MeetReader
+from hillbench.web.qr import outward_host
 from hillbench.web.security import HEADERS, LOOPBACK_HOSTS, Guard
 
 ROUTERS: Final[tuple[APIRouter, ...]] = (
@@ -98,9 +115,23 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     help_car.router,
     forecasts.router,
     fits.router,
+    drawer_labels.router,  # before the items, whose number stands in the same place
     drawer.router,
     drawer_item.router,
     thread_page.router,
+    build_prints.router,
+    meets.router,
+    meet_entries.router,
+    meet_draw.router,
+    meet_run.router,
+    meet_heats.router,
+    meet_scrutiny.router,
+    meet_results.router,
+    meet_journal.router,
+    board.router,
+    invitations.router,
+    race_classes.router,
+    seasons.router,
 )
 """One for each part of the app, in the order addresses are tried."""
 
@@ -141,6 +172,10 @@ def create_app(
     app.state.clock = clock
     app.state.fit_jobs = FitJobs()
     app.state.searches = Searches()
+    app.state.meets = MeetReader()
+    app.state.outward_host = outward_host(tuple(allowed_hosts))
+    app.state.reachable = bool(app.state.outward_host)
+    app.add_middleware(Gate)
     app.add_middleware(Guard, allowed_hosts=allowed_hosts)
     for router in ROUTERS:
         app.include_router(router)
