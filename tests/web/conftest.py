@@ -28,7 +28,8 @@ class CheckedClient(TestClient):
     """A browser of a kind: it does not follow redirects and refuses HTML with faults."""
 
     def __init__(self, app: Any, **options: Any) -> None:
-        super().__init__(app, base_url=BASE, follow_redirects=False, **options)
+        here = {"client": ("127.0.0.1", 50000), **options}
+        super().__init__(app, base_url=BASE, follow_redirects=False, **here)
         self.checked = 0
 
     def request(self, method: str, url: Any, **options: Any) -> httpx.Response:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from hillbench.errors import InvalidInput, Problem
 from hillbench.racing import officiate
@@ -126,15 +127,15 @@ def _require_plausible(state: MeetState, told: Sequence[Told]) -> None:
         for row in heat.rows.values()
         if row.time_s is not None
     ]
-    times = [one.time_s for one in told if one.time_s is not None]
+    timed = [(one.lane, one.time_s) for one in told if one.time_s is not None]
     problems: list[Problem] = []
-    for place, time_s in enumerate(times):
-        beside = [*others, *times[:place], *times[place + 1 :]]
+    for lane, time_s in timed:
+        beside = [*others, *(other_s for other, other_s in timed if other != lane)]
         if not beside:
             continue
         try:
             require_plausible(time_s, beside, _FAR_AWAY_M)
         except InvalidInput as wrong:
-            problems += wrong.problems
+            problems += [replace(one, where=f"lane {lane}") for one in wrong.problems]
     if problems:
         raise InvalidInput(problems)

@@ -13,13 +13,18 @@ from starlette.responses import HTMLResponse, Response
 
 from hillbench.errors import HillbenchError, InvalidInput, NotFound
 from hillbench.records.errors import BenchBookError, BusyBenchBook, DiskFull, ReadOnlyBenchBook
-from hillbench.web.errors import CrossSite, TooLarge, UnknownHost
+from hillbench.usecases.invite import NotInvited
+from hillbench.usecases.write_journal import MeetChanged
+from hillbench.web.errors import CrossSite, NotAllowed, TooLarge, UnknownHost
 from hillbench.web.page import Page, render
 
 STATUSES: Final[tuple[tuple[type[Exception], HTTPStatus], ...]] = (
     (NotFound, HTTPStatus.NOT_FOUND),
     (InvalidInput, HTTPStatus.UNPROCESSABLE_ENTITY),
     (CrossSite, HTTPStatus.FORBIDDEN),
+    (NotAllowed, HTTPStatus.FORBIDDEN),
+    (NotInvited, HTTPStatus.FORBIDDEN),
+    (MeetChanged, HTTPStatus.CONFLICT),
     (UnknownHost, HTTPStatus.MISDIRECTED_REQUEST),
     (TooLarge, HTTPStatus.REQUEST_ENTITY_TOO_LARGE),
     (ReadOnlyBenchBook, HTTPStatus.FORBIDDEN),
@@ -35,6 +40,7 @@ _HEADINGS: Final[Mapping[int, str]] = {
     403: "Not from here",
     404: "Nothing at this address",
     405: "That cannot be done here",
+    409: "Someone was faster",
     413: "Too large",
     421: "Another address, please",
     422: "That cannot be used as it is",

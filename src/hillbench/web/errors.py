@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hillbench.errors import HillbenchError
+from hillbench.records.role import Role
 
 
 class UnknownHost(HillbenchError):
@@ -36,3 +37,20 @@ class TooLarge(HillbenchError):
             f"What was sent has {size / 1024**2:.1f} MB; allowed is at most "
             f"{most / 1024**2:.0f} MB: choose a smaller file."
         )
+
+
+class NotAllowed(HillbenchError):
+    """Another device asked for what its invitation does not cover."""
+
+    def __init__(self, role: Role | None) -> None:
+        self.role = role
+        if role is None:
+            super().__init__(
+                "This device was not invited: scan the code that the director shows on the laptop "
+                "(Meets, People)."
+            )
+        else:
+            super().__init__(
+                f"Your invitation as {role} does not cover this page: ask the director if you "
+                "need it."
+            )

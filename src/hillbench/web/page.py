@@ -13,6 +13,7 @@ from hillbench.web.flash import Flash, waiting_flash
 from hillbench.web.preferences import COOKIE, Preferences
 from hillbench.web.showing import Showing
 from hillbench.web.templating import environment
+from hillbench.web.visitor import visitor_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,7 @@ PLACES: Final = (
     Place("tracks", "Tracks", "/tracks"),
     Place("clock", "Clock", "/clock"),
     Place("drawer", "Drawer", "/drawer"),
+    Place("meets", "Meets", "/meets"),
 )
 """The navigation, in order; only places that are built."""
 
@@ -89,6 +91,8 @@ class Shell:
         Whether the app can change to that bench book.
     fragment
         Whether only a part of the page is made, which htmx will put into it.
+    guest
+        Whether the reader is on another device that may not use all places.
     """
 
     place: str
@@ -101,6 +105,7 @@ class Shell:
     can_open_own: bool
     can_open_demo: bool
     fragment: bool
+    guest: bool
 
 
 def preferences_of(request: Request) -> Preferences:
@@ -131,9 +136,10 @@ def render(request: Request, page: Page, template: str = "", flash: Flash | None
 def _shell(request: Request, page: Page, flash: Flash | None, *, fragment: bool) -> Shell:
     holder: BenchHolder = request.app.state.bench
     preferences = preferences_of(request)
+    guest = not visitor_of(request).whole_bench
     return Shell(
         place=page.place,
-        places=PLACES,
+        places=() if guest else PLACES,
         path=request.url.path,
         preferences=preferences,
         show=Showing(preferences),
@@ -142,4 +148,5 @@ def _shell(request: Request, page: Page, flash: Flash | None, *, fragment: bool)
         can_open_own=holder.can_open("own"),
         can_open_demo=holder.can_open("demo"),
         fragment=fragment,
+        guest=guest,
     )

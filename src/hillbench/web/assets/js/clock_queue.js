@@ -14,7 +14,8 @@ export function newKey() {
 /* One item of the storage for each entry, so that two tabs cannot overwrite each other's.
    Where the browser keeps nothing, entries live as long as the page, and `lasting` says so. */
 export class Queue {
-  constructor() {
+  constructor(prefix = PREFIX) {
+    this.prefix = prefix;
     this.lasting = true;
     this.fleeting = new Map();
   }
@@ -24,7 +25,7 @@ export class Queue {
     try {
       for (let place = 0; place < localStorage.length; place += 1) {
         const name = localStorage.key(place);
-        if (name.startsWith(PREFIX)) names.push(name);
+        if (name.startsWith(this.prefix)) names.push(name);
       }
     } catch {
       this.lasting = false;
@@ -44,8 +45,9 @@ export class Queue {
 
   add(entry) {
     const last = this.names().at(-1);
-    const number = last ? Number(last.slice(PREFIX.length).split(".")[0]) + 1 : 1;
-    const name = `${PREFIX}${String(number).padStart(9, "0")}.${entry.fields.entry_key}`;
+    const number = last ? Number(last.slice(this.prefix.length).split(".")[0]) + 1 : 1;
+    const key = entry.fields.entry_key ?? newKey();
+    const name = `${this.prefix}${String(number).padStart(9, "0")}.${key}`;
     this.keep(name, { ...entry, since: Date.now() });
   }
 
