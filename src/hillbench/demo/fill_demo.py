@@ -18,6 +18,7 @@ from hillbench.demo.hills import HILLS, Hill
 from hillbench.demo.race_day import fill_meets
 from hillbench.demo.season import OUTINGS, Outing, run_outing
 from hillbench.demo.sides import SIDES
+from hillbench.demo.weights import fill_weights
 from hillbench.records import (
     about_store,
     car_store,
@@ -102,6 +103,7 @@ class _Filler:
         self._show_track(HILLS[0], plan_view)
         dress_demo(self._session, self._moment(6))
         self._make_mistakes()
+        fill_weights(self._session, self._car_ids, self._now)
         self._hold_meets()
         about_store.mark_invented(self._session)
 
