@@ -19,6 +19,9 @@ from hillbench.ballast.task import BallastTask
 _EFFORTS = {"buy": 1, "putty": 1, "edge": 1, "clearance": 2, "remove": 3}
 """How much work a change is, least first, for those that gain the same."""
 
+_FIRM = ("axle", "post", "wall")
+"""What cannot be taken out of a car, by words in its name."""
+
 MOST_RELAXATIONS = 24
 LEAST_GAIN_MG = 50
 _MORE_PUTTY_G = 4.0
@@ -132,6 +135,8 @@ def _relaxations(task: BallastTask) -> Iterator[tuple[str, str, BallastTask]]:
     """Yield each single change: its sort, its words, the task with it."""
     cavity = task.cavity
     for number, keep_out in enumerate(cavity.keep_outs):
+        if any(part in keep_out.name for part in _FIRM):
+            continue
         kept = cavity.keep_outs[:number] + cavity.keep_outs[number + 1 :]
         yield (
             "remove",

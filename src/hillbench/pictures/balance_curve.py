@@ -65,13 +65,14 @@ def balance_curve_picture(
         Name of the picture, unique in its page.
     """
     known = [(x, t) for x, t in zip(shares, times_s, strict=True) if t is not None]
-    rows, marks = _labels(places, width_px)
+    ends = (min(shares), max(shares))
+    rows, marks = _labels(places, ends, width_px)
     top = 12.0 + _ROW_PX * rows
     base = top + _PLOT_PX
     if known:
         low, high = min(t for _, t in known), max(t for _, t in known)
         room = max((high - low) * 0.12, 0.002)
-        x = Scale(min(shares), max(shares), _LEFT_PX, width_px - _RIGHT_PX)
+        x = Scale(*ends, _LEFT_PX, width_px - _RIGHT_PX)
         y = Scale(low - room, high + room, base, top)
         marks = [*_ground(x, y, window), *_line(x, y, shares, times_s), *marks]
         marks += _dots(x, y, places, top)
@@ -117,9 +118,11 @@ def _line(
         yield drawing.polyline(part, "line", data={"mark": "curve"})
 
 
-def _labels(places: Sequence[MarkedPlace], width_px: float) -> tuple[int, list[drawing.Mark]]:
+def _labels(
+    places: Sequence[MarkedPlace], ends: tuple[float, float], width_px: float
+) -> tuple[int, list[drawing.Mark]]:
     """Return how many rows the words over the curve take, and the words."""
-    x = Scale(0.1, 0.9, _LEFT_PX, width_px - _RIGHT_PX)
+    x = Scale(*ends, _LEFT_PX, width_px - _RIGHT_PX)
     centres = [x(place.share) for place in places]
     widths = [text_width_px(place.label, 13.0) for place in places]
     placed = stack_in_rows(centres, widths, (4.0, width_px - 4.0))
