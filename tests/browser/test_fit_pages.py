@@ -16,9 +16,9 @@ from hillbench.fitting.change import Change
 from hillbench.fitting.forecast import Forecast
 from hillbench.records.bench_book import BenchBook
 from hillbench.usecases.advise_car import Wish
-from hillbench.usecases.fit_track import fit_track
 from hillbench.usecases.gather_runs import gather_runs
 from hillbench.usecases.keep_forecast import keep_forecast, mark_change_done
+from hillbench.usecases.kept_fit import fit_gathered
 from hillbench.usecases.note_run import note_run
 from tests.browser.anyone import open_all_details, require_for_anyone, require_usable
 from tests.browser.conftest import NARROW, WIDE, LiveApp, Watched, open_context
@@ -95,10 +95,10 @@ def test_a_long_fit_can_be_left_comes_back_and_leads_on(
     def slow(gathered: object, progress: object) -> object:
         while not go.wait(0.02):
             progress(0.4)  # type: ignore[operator]
-        return fit_track(gathered)  # type: ignore[arg-type]
+        return fit_gathered(gathered)  # type: ignore[arg-type]
 
     note_run(book, 1, 2, 4.5, "clean", datetime(2026, 3, 20, tzinfo=UTC))  # a fit of its own
-    monkeypatch.setattr("hillbench.web.made_of.fit_track", slow)
+    monkeypatch.setattr("hillbench.web.fits.fit_gathered", slow)
     with open_context(browser, NARROW) as context:
         watched = Watched(context.new_page())
         page = watched.page

@@ -8,12 +8,13 @@ from functools import cache
 import numpy as np
 import pytest
 
-from hillbench.fitting.advice import Verdict, advise, judge
+from hillbench.fitting.advice import Rank, Verdict, advise, judge
 from hillbench.fitting.change import Change, check_change, combined
+from hillbench.fitting.cost import MINUTES, Work, with_minutes, works_of
 from hillbench.fitting.evidence import Setup
 from hillbench.fitting.fit import Fit, fit
 from hillbench.fitting.forecast import Aim, Forecast, forecast_changes
-from hillbench.fitting.information import PlannedReading, expect, rank_readings
+from hillbench.fitting.information import PlannedReading, ReadingKind, expect, rank_readings
 from hillbench.fitting.readings import RollTest
 from hillbench.fitting.scoreboard import KeptForecast, score_forecasts
 from hillbench.fitting.suggestion import suggest_changes, with_pairs
@@ -136,16 +137,47 @@ def test_the_best_verdict_stands_first_and_single_changes_before_pairs() -> None
 
 
 def test_price_is_told() -> None:
-    dear = _made(0.02, 0.05, 0.08, change=Change("it", minutes=25.0, cost=4.0))
-    sentence = advise([dear], Aim())[0].sentence
-    assert "25 minutes and 4 in money" in sentence
-    assert "2 ms gained a minute" in sentence
+    change = Change("it", minutes=25.0, cost=4.0, cost_of="3 × lead")
+    dear = _made(0.02, 0.05, 0.08, change=change)
+    sentence = advise([dear], Aim(), currency="EUR")[0].sentence
+    assert "It takes 25 minutes and EUR 4.00 (3 × lead): 2 ms gained for each minute." in sentence
+    free = replace(dear, change=replace(change, cost=0.0, cost_of="", minutes=1.0))
+    assert "It takes 1 minute and no money" in advise([free], Aim())[0].sentence
+    slow = _made(-0.08, -0.05, -0.02, change=change)
+    assert "It takes" not in advise([slow], Aim())[0].sentence
+
+
+def test_changes_may_be_ranked_by_what_a_minute_gains() -> None:
+    quick = _made(0.02, 0.03, 0.04, change=Change("quick", minutes=5.0))
+    long = _made(0.05, 0.06, 0.08, change=Change("long", minutes=60.0))
+    no_use = _made(-0.002, 0.001, 0.004, change=Change("no use", minutes=0.1))
+    for rank, order in (
+        (Rank.GAIN, ["long", "quick", "no use"]),
+        (Rank.GAIN_PER_MINUTE, ["quick", "long", "no use"]),
+    ):
+        ranked = advise([no_use, quick, long], Aim(), rank=rank)
+        assert [one.forecast.change.name for one in ranked] == order
+
+
+def test_losses_are_written_with_a_minus_sign() -> None:
+    sentence = advise([_made(-0.09, -0.05, -0.02)], Aim())[0].sentence
+    assert "loses about 0.050 s (90 % between −0.090 and −0.020 s)" in sentence
+
+
+def test_minutes_of_a_change_are_those_of_all_its_work() -> None:
+    both = Change("both", mass_g=50.0, state="graphite")
+    assert works_of(both) == {Work.WEIGHT, Work.LUBRICATION}
+    assert with_minutes(both, dict.fromkeys(Work, 7.0)).minutes == 14.0
+    assert with_minutes(replace(both, minutes=3.0)).minutes == 3.0
+    assert works_of(Change("none")) == frozenset()
+    pair = combined(with_minutes(HEAVIER), with_minutes(TRIMMED))
+    assert pair.minutes == MINUTES[Work.WEIGHT] + MINUTES[Work.AIR]
 
 
 def test_expected_information_of_one_reading_of_the_target() -> None:
     """A reading of the target itself with its own variance halves it and tells half a bit."""
     target = np.array([1.0, 0.0])
-    planned = PlannedReading("it", target[None, :], np.array([2.0]))
+    planned = PlannedReading(ReadingKind.RUNS, "it", target[None, :], np.array([2.0]))
     found = expect(np.diag([4.0, 1.0]), target, planned)
     assert found.share_left == pytest.approx(0.5)
     assert found.bits == pytest.approx(0.5)

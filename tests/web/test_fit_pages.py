@@ -46,7 +46,7 @@ def hold(monkeypatch: pytest.MonkeyPatch) -> list[bool]:
             time.sleep(0.01)
         raise ZeroDivisionError
 
-    monkeypatch.setattr("hillbench.web.made_of.fit_track", slow)
+    monkeypatch.setattr("hillbench.web.fits.fit_gathered", slow)
     return waiting
 
 
@@ -77,7 +77,7 @@ def test_the_answer_is_kept_and_a_new_run_asks_again(
     first = ready(client, MADE_OF)
     other = CheckedClient(client.app)
     monkeypatch.setattr(other.app.state, "fit_jobs", FitJobs())  # type: ignore[attr-defined]
-    monkeypatch.setattr("hillbench.web.made_of.fit_track", None)  # never computed again
+    monkeypatch.setattr("hillbench.web.fits.fit_gathered", None)  # never computed again
     assert ready(other, MADE_OF) == first
     note_run(book, 1, 1, 4.4, "clean", days(6))
     job_text = client.get(MADE_OF).text

@@ -18,6 +18,13 @@ _TELLING: Final = 0.8
 _LIKELY: Final = 0.8
 
 
+class Rank(StrEnum):
+    """What changes of one verdict are ranked by."""
+
+    GAIN = "gain"
+    GAIN_PER_MINUTE = "gain per minute"
+
+
 class Verdict(StrEnum):
     """What is advised of a change."""
 
@@ -31,6 +38,8 @@ class Verdict(StrEnum):
 
 
 _HOPEFUL: Final = frozenset({Verdict.PROBABLY, Verdict.UNSURE})
+_NO_TIME: Final = frozenset({Verdict.NOT_LEGAL, Verdict.STALLS})
+_NO_PRICE: Final = frozenset({Verdict.NOT_LEGAL, Verdict.SLOWER, Verdict.STALLS})
 _ORDER: Final = {verdict: number for number, verdict in enumerate(Verdict)}
 
 
@@ -58,6 +67,9 @@ def advise(
     aim: Aim,
     readings: Sequence[Expected] = (),
     matters_s: float = MATTERS_S,
+    *,
+    currency: str = "",
+    rank: Rank = Rank.GAIN,
 ) -> tuple[Advice, ...]:
     """Return advice on each change, best first.
 
@@ -71,6 +83,10 @@ def advise(
         What further readings would tell, best first; named where a change is unsure.
     matters_s
         Gain below which nobody cares, s.
+    currency
+        Of the costs, by its code; empty where it is not known.
+    rank
+        What changes of one verdict are ranked by.
 
     Notes
     -----
@@ -78,15 +94,22 @@ def advise(
     gaining less; slower, if the median then loses what matters. Probably: the median gains
     what matters and the chance of any gain is at least 80 %; also where all of that rests on
     what is believed beforehand and not on readings. Else unsure. Equal verdicts go by
-    the number of changes done together, then by the median gain.
+    the number of changes done together, then by the median gain; or by the median gain per
+    minute of work, where that is asked for.
     """
-    advised = [_advice(one, aim, readings, matters_s) for one in forecasts]
-    return tuple(sorted(advised, key=_rank))
+    advised = [_advice(one, aim, readings, matters_s, currency) for one in forecasts]
+    order = _by_minute if rank is Rank.GAIN_PER_MINUTE else _by_gain
+    return tuple(sorted(advised, key=order))
 
 
-def _rank(advice: Advice) -> tuple[int, int, float]:
+def _by_gain(advice: Advice) -> tuple[int, int, float]:
     change = advice.forecast.change
     return (_ORDER[advice.verdict], change.parts, -(advice.forecast.gain_s or 0.0))
+
+
+def _by_minute(advice: Advice) -> tuple[int, float, float]:
+    gain_s = advice.forecast.gain_s or 0.0
+    return (_ORDER[advice.verdict], -gain_s / (advice.forecast.change.minutes or 1e6), -gain_s)
 
 
 def judge(forecast: Forecast, matters_s: float) -> Verdict:
@@ -104,12 +127,12 @@ def judge(forecast: Forecast, matters_s: float) -> Verdict:
     return Verdict.PROBABLY if middle >= matters_s and faster >= _LIKELY else Verdict.UNSURE
 
 
-def _advice(forecast: Forecast, aim: Aim, readings: Sequence[Expected], matters_s: float) -> Advice:
+def _advice(
+    forecast: Forecast, aim: Aim, readings: Sequence[Expected], matters_s: float, currency: str
+) -> Advice:
     verdict = judge(forecast, matters_s)
     parts = [_why(forecast, verdict, aim, matters_s)]
-    if forecast.probability_target is not None and verdict not in {
-        Verdict.NOT_LEGAL, Verdict.STALLS,
-    }:  # fmt: skip
+    if forecast.probability_target is not None and verdict not in _NO_TIME:
         parts.append(
             f"The chance that the typical time then reaches {aim.target_time_s:g} s is "
             f"{_percent(forecast.probability_target)}."
@@ -118,8 +141,8 @@ def _advice(forecast: Forecast, aim: Aim, readings: Sequence[Expected], matters_
         parts.append(
             "That rests on common practice, not on readings of this car: try it and time it."
         )
-    price = _price(forecast)
-    if price and verdict not in {Verdict.NOT_LEGAL, Verdict.SLOWER}:
+    price = tell_price(forecast, currency)
+    if price and verdict not in _NO_PRICE:
         parts.append(price)
     telling = [one for one in readings if one.share_left < _TELLING]
     if verdict is Verdict.UNSURE and telling:
@@ -138,11 +161,11 @@ def _why(forecast: Forecast, verdict: Verdict, aim: Aim, matters_s: float) -> st
             f"({_percent(forecast.probability_stalls)} chance)."
         )
     low, high = forecast.gain_low_s or 0.0, forecast.gain_high_s or 0.0
-    span = f"{_gain(forecast.gain_s or 0.0)} (90 % between {low:+.3f} and {high:+.3f} s)"
+    span = f"{_gain(forecast.gain_s or 0.0)} (90 % between {_signed(low)} and {_signed(high)} s)"
     ends = {
         Verdict.WORTH_IT: f"worth it, {span}",
         Verdict.PROBABLY: f"probably worth it, {span}",
-        Verdict.NOT_WORTH_IT: f"not worth it, {span}, and less than {matters_s:g} s matters little",
+        Verdict.NOT_WORTH_IT: f"not worth it, {span}: less than {matters_s:g} s matters little",
         Verdict.SLOWER: f"leave it, {span}",
         Verdict.UNSURE: f"unsure, {span}: the readings do not tell yet",
     }
@@ -150,21 +173,30 @@ def _why(forecast: Forecast, verdict: Verdict, aim: Aim, matters_s: float) -> st
 
 
 def _gain(gain_s: float) -> str:
+    if abs(gain_s) < 0.0005:
+        return "neither gains nor loses a thousandth of a second"
     return f"{'gains' if gain_s >= 0.0 else 'loses'} about {abs(gain_s):.3f} s"
 
 
-def _price(forecast: Forecast) -> str:
+def _signed(time_s: float) -> str:
+    return f"{time_s:+.3f}".replace("-", "−").replace("−0.000", "0.000").replace("+0.000", "0.000")
+
+
+def tell_price(forecast: Forecast, currency: str) -> str:
+    """Return what a change takes, in one sentence; empty where nothing is known."""
     change, gain = forecast.change, forecast.gain_s
     parts = []
     if change.minutes is not None:
-        parts.append(f"{change.minutes:g} minutes")
+        parts.append(f"{change.minutes:g} minute{'s' * (change.minutes != 1)}")
     if change.cost is not None:
-        parts.append(f"{change.cost:g} in money")
+        from_where = f" ({change.cost_of})" if change.cost_of else ""
+        money = f"{currency} {change.cost:.2f}".strip() if change.cost else "no money"
+        parts.append(f"{money}{from_where}")
     if not parts:
         return ""
     each = ""
     if change.minutes and gain is not None and gain > 0.0:
-        each = f", {1000.0 * gain / change.minutes:.2g} ms gained a minute"
+        each = f": {1000.0 * gain / change.minutes:.2g} ms gained for each minute"
     return f"It takes {' and '.join(parts)}{each}."
 
 

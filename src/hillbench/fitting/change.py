@@ -40,6 +40,8 @@ class Change:
         Drag area afterwards over before.
     minutes, cost
         What it takes, minutes and money in any one currency; null where it is not known.
+    cost_of
+        What the money is for, in words; may be empty.
     parts
         How many single changes these are.
     """
@@ -57,6 +59,7 @@ class Change:
     drag_area_factor: float = 1.0
     minutes: float | None = None
     cost: float | None = None
+    cost_of: str = ""
     parts: int = 1
 
     def applied_to(self, setup: Setup) -> Setup:
@@ -79,6 +82,7 @@ def combined(first: Change, second: Change) -> Change:
         drag_area_factor=first.drag_area_factor * second.drag_area_factor,
         minutes=_sum(first.minutes, second.minutes),
         cost=_sum(first.cost, second.cost),
+        cost_of=", ".join(one.cost_of for one in (first, second) if one.cost_of),
         parts=first.parts + second.parts,
         **{name: value for name, value in later.items() if value is not None},
     )

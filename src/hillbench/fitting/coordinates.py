@@ -17,6 +17,7 @@ ADDITIVE: Final = frozenset(
     {
         "rolling_resistance",
         "bearing_friction",
+        "steady_drag_mn",
         "drag_area_cm2",
         "wall_friction",
         "scrub_per_deg",
@@ -24,7 +25,10 @@ ADDITIVE: Final = frozenset(
 )
 """Unknowns whose losses add up along a run."""
 
-_STRAIGHT_FROM: Final = 0.1
+_STRAIGHT_FROM: Final = {"steady_drag_mn": 1.0}
+"""Where a coordinate turns straight, over the median beforehand."""
+
+_ELSE_FROM: Final = 0.1
 _BEND: Final = 0.05
 _STEP: Final = 1e-3
 
@@ -54,9 +58,10 @@ class Coordinates:
     to others has the coordinate y with v = u ln(1 + e^y): v itself in units of u where it
     matters, its logarithm where it is small. The prior density changes by dz/dy. An unknown
     that is even between two bounds has as coordinate its way from one to the other, bent at the
-    ends so that neither is reached. Steady drag keeps its score, for it may be anything over
-    two decades, and the coordinate of a bearing friction that ran has what brakes like the
-    drag added: so the times fix it whatever the drag is, and the ridge is straight again.
+    ends so that neither is reached. Steady drag may be anything over two decades: where
+    the bearing friction beside it is known by its runs only, the drag keeps its score and what
+    brakes like it is added to the coordinate of the friction. So the times fix that coordinate
+    whatever the drag is, and the ridge is straight again.
     """
 
     numbers: NDArray[np.intp]
@@ -69,13 +74,17 @@ class Coordinates:
     @classmethod
     def of(cls, layout: Layout, ridge: Ridge) -> Coordinates:
         """Return the coordinates for the unknowns of a layout."""
-        chosen = [n for n, one in enumerate(layout.unknowns) if one.name in ADDITIVE]
+        by_score = set(ridge.drag.tolist())
+        chosen = [
+            n for n, one in enumerate(layout.unknowns) if one.name in ADDITIVE and n not in by_score
+        ]
         centres = np.array([layout.unknowns[n].centre for n in chosen])
         spreads = np.array([layout.unknowns[n].spread for n in chosen])
         even = [n for n, one in enumerate(layout.unknowns) if one.shape is Shape.UNIFORM]
         return cls(
             np.array(chosen, dtype=np.intp),
-            _STRAIGHT_FROM * centres,
+            np.array([_STRAIGHT_FROM.get(layout.unknowns[n].name, _ELSE_FROM) for n in chosen])
+            * centres,
             centres,
             spreads,
             np.array(even, dtype=np.intp),

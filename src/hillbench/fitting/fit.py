@@ -60,6 +60,8 @@ class FitStatistics:
         Effective number of draws.
     r_hat
         Agreement of the sampler's chains, 1 when perfect; null where it was not used.
+    converged
+        Whether the search for the best fit settled.
     """
 
     runs: int
@@ -69,6 +71,7 @@ class FitStatistics:
     pareto_shape: float
     effective_draws: float
     r_hat: float | None
+    converged: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +84,8 @@ class Fit:
         How far it can be relied on.
     objective
         The log posterior that was fitted, with the evidence and the unknowns.
-    mode
-        Its top, with the precision there.
+    best
+        Scores at its top, shape (n,).
     draws
         Scores drawn from the posterior, all of one weight, shape (1000, n).
     statistics
@@ -91,7 +94,7 @@ class Fit:
 
     status: FitStatus
     objective: Objective
-    mode: Mode
+    best: Floats
     draws: Floats
     statistics: FitStatistics
 
@@ -206,10 +209,12 @@ def _fit(
         pareto_shape=weighted.pareto_shape,
         effective_draws=weighted.effective if chains is None else chains[0],
         r_hat=None if chains is None else chains[1],
+        converged=mode.converged,
     )
     status = FitStatus.FITTED if chains is None else FitStatus.SAMPLED
     if statistics.times + statistics.tests == 0:
         status = FitStatus.NO_READINGS
     elif chains is not None and chains[1] > _MOST_R_HAT:
         status = FitStatus.NOT_CONVERGED
-    return Fit(status, objective, mode, draws, statistics)
+    best = np.ravel(objective.coordinates.scores(mode.scores[None, :]))
+    return Fit(status, objective, best, draws, statistics)

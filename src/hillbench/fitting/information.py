@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Final
 
 import numpy as np
@@ -17,6 +18,7 @@ from hillbench.fitting.fit import Fit
 from hillbench.fitting.forecast import times_at
 from hillbench.fitting.mode import central_differences
 from hillbench.fitting.prediction import level_distance_m, run_times
+from hillbench.fitting.readings import AS_IT_IS
 
 COAST_SPEED_M_S: Final = 2.0
 COAST_SPREAD: Final = 0.04
@@ -28,6 +30,26 @@ SPIN_SPREAD: Final = 0.11
 PLANNED_RUNS: Final = 3
 HEAVIER_G: Final = 10.0
 
+
+class ReadingKind(StrEnum):
+    """A kind of reading that could be taken."""
+
+    RUNS = "runs"
+    HEAVIER = "heavier runs"
+    GATE = "gate"
+    COAST_OUT = "coast-out"
+    SPIN_DOWN = "spin-down"
+
+
+READING_MINUTES: Final[Mapping[ReadingKind, float]] = {
+    ReadingKind.RUNS: 6.0,
+    ReadingKind.HEAVIER: 12.0,
+    ReadingKind.GATE: 25.0,
+    ReadingKind.COAST_OUT: 15.0,
+    ReadingKind.SPIN_DOWN: 10.0,
+}
+"""Minutes that each reading typically takes: common practice, no source."""
+
 _GATE_PLACES: Final = (0.2, 0.35, 0.5, 0.65, 0.8)
 
 
@@ -37,6 +59,8 @@ class PlannedReading:
 
     Attributes
     ----------
+    kind
+        What kind of reading it is.
     name
         What would be done, in words.
     slopes
@@ -45,6 +69,7 @@ class PlannedReading:
         Their standard deviations, shape (r,).
     """
 
+    kind: ReadingKind
     name: str
     slopes: Floats
     spread: Floats
@@ -56,6 +81,8 @@ class Expected:
 
     Attributes
     ----------
+    kind
+        ``runs``, ``heavier runs``, ``gate``, ``coast-out`` or ``spin-down``.
     name
         What would be done, in words.
     share_left
@@ -64,12 +91,16 @@ class Expected:
         Standard deviation of the target afterwards, s.
     bits
         Information about all unknowns together, bits.
+    minutes
+        What it typically takes: common practice, no source.
     """
 
+    kind: ReadingKind
     name: str
     share_left: float
     target_spread_s: float
     bits: float
+    minutes: float
 
 
 def rank_readings(fit: Fit, setup: Setup, change: Change) -> tuple[Expected, ...]:
@@ -115,16 +146,18 @@ def expect(covariance: Floats, target: Floats, planned: PlannedReading) -> Expec
     after = max(now - float(seen @ np.linalg.solve(reading, seen)), 0.0)
     relative = np.eye(len(inside)) + inside / np.outer(planned.spread, planned.spread)
     bits = 0.5 * float(np.linalg.slogdet(relative)[1]) / math.log(2.0)
-    return Expected(planned.name, after / now if now > 0.0 else 1.0, math.sqrt(after), bits)
+    share = after / now if now > 0.0 else 1.0
+    minutes = READING_MINUTES[planned.kind]
+    return Expected(planned.kind, planned.name, share, math.sqrt(after), bits, minutes)
 
 
 def plan_readings(fit: Fit, setup: Setup, scores: Floats) -> Iterator[PlannedReading]:
     """Return readings that could be taken with a setup, linear about some scores."""
     scatter_s = float(fit.layout.unknowns[-2].values(scores[-2]))
-    yield _runs(fit, setup, scores, scatter_s, "more runs")
+    yield _runs(fit, setup, scores, scatter_s, ReadingKind.RUNS)
     heavier = dataclasses.replace(setup.car, mass_g=setup.car.mass_g + HEAVIER_G)
-    name = f"runs {HEAVIER_G:g} g heavier"
-    yield _runs(fit, dataclasses.replace(setup, car=heavier), scores, scatter_s, name)
+    added = dataclasses.replace(setup, car=heavier)
+    yield _runs(fit, added, scores, scatter_s, ReadingKind.HEAVIER)
     for share in _GATE_PLACES:
         yield _gate(fit, setup, scores, scatter_s, share * fit.evidence.track.finish_at_m)
     yield _coast_out(fit, setup, scores)
@@ -132,15 +165,19 @@ def plan_readings(fit: Fit, setup: Setup, scores: Floats) -> Iterator[PlannedRea
     if place is not None:
         slopes = np.zeros((1, len(scores)))
         slopes[0, place] = fit.layout.unknowns[place].spread
-        name = f"a spin-down of {setup.name} ({setup.state})"
-        yield PlannedReading(name, slopes, np.array([SPIN_SPREAD]))
+        state = "" if setup.state == AS_IT_IS else f" ({setup.state})"
+        name = f"a spin-down of {setup.name}{state}"
+        yield PlannedReading(ReadingKind.SPIN_DOWN, name, slopes, np.array([SPIN_SPREAD]))
 
 
-def _runs(fit: Fit, setup: Setup, scores: Floats, scatter_s: float, what: str) -> PlannedReading:
+def _runs(
+    fit: Fit, setup: Setup, scores: Floats, scatter_s: float, kind: ReadingKind
+) -> PlannedReading:
     slopes = _time_slopes(fit, setup, scores, fit.evidence.track.gates_at_m)
+    what = "more runs" if kind is ReadingKind.RUNS else f"runs {HEAVIER_G:g} g heavier"
     name = f"{PLANNED_RUNS} {what} with {setup.name}"
     share = _shares(fit, setup, scores, fit.evidence.track.gates_at_m)
-    return PlannedReading(name, slopes, scatter_s * np.sqrt(share / PLANNED_RUNS))
+    return PlannedReading(kind, name, slopes, scatter_s * np.sqrt(share / PLANNED_RUNS))
 
 
 def _gate(fit: Fit, setup: Setup, scores: Floats, scatter_s: float, at_m: float) -> PlannedReading:
@@ -148,7 +185,8 @@ def _gate(fit: Fit, setup: Setup, scores: Floats, scatter_s: float, at_m: float)
     slopes = _time_slopes(fit, setup, scores, gates)
     share = _shares(fit, setup, scores, gates)
     name = f"a gate at {at_m:.1f} m for {PLANNED_RUNS} runs with {setup.name}"
-    return PlannedReading(name, slopes, scatter_s * np.sqrt(share / PLANNED_RUNS))
+    spread = scatter_s * np.sqrt(share / PLANNED_RUNS)
+    return PlannedReading(ReadingKind.GATE, name, slopes, spread)
 
 
 def _time_slopes(fit: Fit, setup: Setup, scores: Floats, gates_at_m: Sequence[float]) -> Floats:
@@ -180,11 +218,11 @@ def _coast_out(fit: Fit, setup: Setup, scores: Floats) -> PlannedReading:
 
     slopes, _ = central_differences(distance, scores, np.arange(len(scores)))
     name = f"a coast-out of {setup.name} on a level piece of the track from {COAST_SPEED_M_S:g} m/s"
-    return PlannedReading(name, slopes, np.array([COAST_SPREAD]))
+    return PlannedReading(ReadingKind.COAST_OUT, name, slopes, np.array([COAST_SPREAD]))
 
 
 def _centre(fit: Fit) -> Floats:
     centre: Floats = np.asarray(np.mean(fit.draws, axis=0))
     if np.isfinite(fit.objective.log_likelihood(centre[None, :])[0]):
         return centre
-    return np.ravel(fit.objective.coordinates.scores(fit.mode.scores[None, :]))
+    return fit.best

@@ -97,7 +97,7 @@ def find_misfit(fit: Fit) -> Misfit:
     timing = fit.objective.timing
     if not len(timing.time_s):
         return Misfit((), (), (), ())
-    scores = fit.objective.coordinates.scores(fit.mode.scores[None, :])
+    scores = fit.best[None, :]
     computed = fit.objective.predictor.predict(scores)[0]
     residual = timing.time_s - computed[timing.which]
     wrong = fit.objective.bad_probability(scores[0])

@@ -38,7 +38,8 @@ def prepare(evidence: Evidence, also: Sequence[Setup] = ()) -> Objective:
     spread = [coast_out_spread(evidence, number) for number in range(len(bench))]
     bench += [spin.log_friction.value for spin in spins]
     spread += [spin.log_friction.standard_uncertainty for spin in spins]
-    ridge = Ridge.of(layout, [*timing.setups, *coast_setups], evidence.gravity_m_s2)
+    read = {setup.owner for setup in spun}
+    ridge = Ridge.of(layout, [*timing.setups, *coast_setups], evidence.gravity_m_s2, read)
     coordinates = Coordinates.of(layout, ridge)
     return Objective(predictor, timing, np.array(bench), np.array(spread), coordinates)
 

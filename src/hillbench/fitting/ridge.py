@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from hillbench.coasting.result import Floats
 from hillbench.fitting.evidence import Setup
 from hillbench.fitting.layout import Layout
+from hillbench.fitting.unknown import LARGEST_LOG
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +40,20 @@ class Ridge:
     spread: Floats
 
     @classmethod
-    def of(cls, layout: Layout, ran: Sequence[Setup], gravity_m_s2: float) -> Ridge:
-        """Return the pairs of all setups that ran; those of one car and state are one pair."""
+    def of(
+        cls, layout: Layout, ran: Sequence[Setup], gravity_m_s2: float, spun: Collection[str] = ()
+    ) -> Ridge:
+        """Return the pairs of all setups that ran; those of one car and state are one pair.
+
+        A state that was `spun` (car and state, as `Setup.owner`) is none: its friction was read,
+        so the drag is not mistaken for it.
+        """
         carried_g: dict[tuple[int, int], list[float]] = {}
         for setup in ran:
             car = setup.car
             friction = layout.places.get(("bearing_friction", setup.owner))
             drag = layout.places.get(("steady_drag_mn", setup.name))
-            if friction is not None and drag is not None:
+            if friction is not None and drag is not None and setup.owner not in spun:
                 ratio = car.axle_diameter_mm / car.wheel_diameter_mm
                 bears_g = ratio * (car.mass_g - car.wheel_count * car.wheel_mass_g)
                 carried_g.setdefault((friction, drag), []).append(bears_g)
@@ -61,5 +68,5 @@ class Ridge:
 
     def friction_of_drag(self, scores: Floats) -> Floats:
         """Return the friction that brakes like the drag at some scores, shape (k, r)."""
-        drag_mn = self.centre_mn * np.exp(self.spread * scores[:, self.drag])
-        return self.rate * drag_mn
+        logs = np.minimum(self.spread * scores[:, self.drag], LARGEST_LOG)
+        return self.rate * self.centre_mn * np.exp(logs)

@@ -107,4 +107,5 @@ def _sentence(
     if abs(mean_s) > 2.0 * spread_s:
         more = "more" if mean_s > 0.0 else "less"
         return f"{told}, but changes gain {abs(mean_s):.3f} s {more} than forecast on average."
-    return f"{told}, and they are right on average ({mean_s:+.3f} ± {spread_s:.3f} s)."
+    mean = f"{mean_s:+.3f}".replace("-", "−")
+    return f"{told}, and they are right on average ({mean} ± {spread_s:.3f} s)."

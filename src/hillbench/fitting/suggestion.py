@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from hillbench.fitting.change import WHEEL_FIELDS, Change, combined
+from hillbench.fitting.change import Change, combined
+from hillbench.fitting.cost import works_of
 from hillbench.fitting.evidence import Evidence, Setup, measured_owners
 
 ADDED_G: Final = 10.0
@@ -45,7 +46,7 @@ def with_pairs(changes: Sequence[Change]) -> tuple[Change, ...]:
         combined(first, second)
         for number, first in enumerate(changes)
         for second in changes[number + 1 :]
-        if not _touched(first) & _touched(second)
+        if not works_of(first) & works_of(second)
     )
     return (*changes, *(pair for pair, _ in zip(pairs, range(MOST_PAIRS), strict=False)))
 
@@ -80,16 +81,3 @@ def _straightening(evidence: Evidence, setup: Setup) -> Iterator[Change]:
 
 def _has_drag(setup: Setup) -> bool:
     return setup.car.drag_area_cm2 > 0.0
-
-
-def _touched(change: Change) -> set[str]:
-    names = {
-        name
-        for name in ("mass_g", "cg_ahead_of_rear_axle_mm", "cg_height_mm", "state", "steer_deg")
-        if getattr(change, name) is not None
-    }
-    names |= (
-        {"wheels"} if any(getattr(change, name) is not None for name in WHEEL_FIELDS) else set()
-    )
-    names |= {"air"} if change.drag_area_factor != 1.0 else set()
-    return names

@@ -14,6 +14,9 @@ from hillbench.coasting.result import Floats
 NINETY_PERCENT: Final = 1.6448536269514722
 """Standard deviations either way that hold 90 % of a normal distribution."""
 
+LARGEST_LOG: Final = 60.0
+"""Logarithm over the median beyond which a value is no larger: no car moves there anyway."""
+
 
 class Shape(StrEnum):
     """How an unknown is spread beforehand."""
@@ -66,7 +69,7 @@ class Unknown:
 
         z = np.asarray(scores, dtype=np.float64)
         if self.shape is Shape.LOG_NORMAL:
-            return self.centre * np.exp(self.spread * z)
+            return self.centre * np.exp(np.minimum(self.spread * z, LARGEST_LOG))
         if self.shape is Shape.NORMAL:
             return self.centre + self.spread * z
         if self.shape is Shape.UNIFORM:

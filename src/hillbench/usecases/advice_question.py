@@ -5,16 +5,46 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from hillbench.coasting.car import check_car
 from hillbench.errors import InvalidInput, Problem
-from hillbench.fitting.advice import MATTERS_S
+from hillbench.fitting.advice import MATTERS_S, Rank
 from hillbench.fitting.change import Change, check_change
 from hillbench.fitting.check import require_evidence
+from hillbench.fitting.cost import MINUTES, Work, with_minutes
 from hillbench.fitting.evidence import Evidence, Setup
 from hillbench.fitting.readings import AS_IT_IS
 from hillbench.fitting.suggestion import suggest_changes, with_pairs
 from hillbench.usecases.question import read_question
+
+MOST_MINUTES: Final = 10_000.0
+
+
+@dataclass(frozen=True, slots=True)
+class WorkMinutes:
+    """Minutes that each kind of work takes, opening and closing the car included.
+
+    Attributes
+    ----------
+    weight, balance, lubrication, axles, wheels, air
+        Adding weight, moving it, lubricating, straightening axles, other wheels, and trimming
+        what the air catches; common practice, no source.
+    """
+
+    weight: float = MINUTES[Work.WEIGHT]
+    balance: float = MINUTES[Work.BALANCE]
+    lubrication: float = MINUTES[Work.LUBRICATION]
+    axles: float = MINUTES[Work.AXLES]
+    wheels: float = MINUTES[Work.WHEELS]
+    air: float = MINUTES[Work.AIR]
+
+    def by_work(self) -> dict[Work, float]:
+        """Return the minutes by kind of work."""
+        return {work: float(getattr(self, work.value)) for work in Work}
+
+
+USUAL_MINUTES: Final = WorkMinutes()
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +67,12 @@ class AdviceQuestion(Evidence):
         Most that the class allows, and what is kept below it for the scale, g.
     matters_s
         Gain below which nobody cares, s.
+    minutes
+        Minutes that each kind of work takes, where they differ from the usual ones.
+    currency
+        Of the costs of the changes, by its code; may be empty.
+    rank_by
+        What changes of one verdict are ranked by: ``gain`` or ``gain per minute``.
     seed
         Start of the random numbers; the same file and seed give the same answer.
     """
@@ -51,6 +87,9 @@ class AdviceQuestion(Evidence):
     mass_limit_g: float | None = None
     scale_guard_g: float = 0.05
     matters_s: float = MATTERS_S
+    minutes: WorkMinutes = USUAL_MINUTES
+    currency: str = ""
+    rank_by: str = str(Rank.GAIN)
     seed: int = 1
 
 
@@ -91,7 +130,9 @@ def asked_changes(question: AdviceQuestion, setup: Setup) -> tuple[Change, ...]:
     changes: Sequence[Change] = question.changes or suggest_changes(
         question, setup, question.mass_limit_g, question.scale_guard_g
     )
-    return with_pairs(changes) if question.pairs else tuple(changes)
+    minutes = question.minutes.by_work()
+    timed = [with_minutes(change, minutes) for change in changes]
+    return with_pairs(timed) if question.pairs else tuple(timed)
 
 
 def _check_aim(question: AdviceQuestion) -> Iterator[Problem]:
@@ -101,3 +142,9 @@ def _check_aim(question: AdviceQuestion) -> Iterator[Problem]:
             yield Problem(name, f"{value:g} {unit}", f"more than 0 {unit}")
     if not 0.0 <= question.scale_guard_g <= 10.0:
         yield Problem("scale_guard_g", f"{question.scale_guard_g:g} g", "between 0 and 10 g")
+    for work, minutes in question.minutes.by_work().items():
+        if not 0.0 <= minutes <= MOST_MINUTES:
+            allowed = f"between 0 and {MOST_MINUTES:g} minutes"
+            yield Problem(f"minutes.{work}", f"{minutes:g} minutes", allowed)
+    if question.rank_by not in set(Rank):
+        yield Problem("rank_by", repr(question.rank_by), "one of " + ", ".join(Rank))

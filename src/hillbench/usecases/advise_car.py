@@ -5,16 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from hillbench.fitting.advice import Advice
+from hillbench.fitting.advice import Advice, Rank
 from hillbench.fitting.change import Change
-from hillbench.fitting.ellipse_sampler import Progress
 from hillbench.fitting.evidence import Setup
 from hillbench.fitting.information import Expected
 from hillbench.fitting.prior import BEARING_MEDIANS
 from hillbench.fitting.suggestion import suggest_changes
-from hillbench.usecases.advise_file import AdviceQuestion, advice_answer, run_advice
+from hillbench.usecases.advice_question import (
+    USUAL_MINUTES,
+    AdviceQuestion,
+    WorkMinutes,
+    asked_changes,
+)
+from hillbench.usecases.advise_file import advice_answer, asked_about, judge_changes
 from hillbench.usecases.fit_track import fields_of
 from hillbench.usecases.gather_runs import Gathered
+from hillbench.usecases.kept_fit import FIT_SEED, KeptFit, take_up
+from hillbench.usecases.list_drawer import Drawer
+from hillbench.usecases.price_changes import price_changes, wheel_changes
 from hillbench.usecases.tell_fit import tell_notes
 
 SCALE_GUARD_G: Final = 0.05
@@ -31,10 +39,16 @@ class Wish:
         Time to be reached, s; None for none.
     mass_limit_g
         Most that the class allows, g; None for none.
+    minutes
+        Minutes that each kind of work takes this builder.
+    rank
+        What changes of one verdict are ranked by.
     """
 
     target_time_s: float | None = None
     mass_limit_g: float | None = None
+    minutes: WorkMinutes = USUAL_MINUTES
+    rank: Rank = Rank.GAIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +84,7 @@ class CarAdvice:
 
 
 def advise_car(
-    gathered: Gathered, car_id: int, wish: Wish, progress: Progress | None = None
+    gathered: Gathered, kept: KeptFit, car_id: int, wish: Wish, drawer: Drawer
 ) -> CarAdvice:
     """Return what would help a car on the track whose runs were gathered.
 
@@ -78,17 +92,19 @@ def advise_car(
     ----------
     gathered
         What was measured, gathered with this car.
+    kept
+        The fit of it; the same whatever the wish.
     car_id
         The car.
     wish
         What the builder is after.
-    progress
-        Told how far a long fit is; what it raises ends the fit.
+    drawer
+        What is in the drawer, for what changes cost and for other wheels.
 
     Raises
     ------
     InvalidInput
-        If target or limit cannot be, or the runs or the car cannot be as they were entered.
+        If target, limit or minutes cannot be.
     """
     setup = gathered.now[car_id]
     question = AdviceQuestion(
@@ -100,9 +116,15 @@ def advise_car(
         target_time_s=wish.target_time_s,
         mass_limit_g=wish.mass_limit_g,
         scale_guard_g=SCALE_GUARD_G,
-        changes=_changes(gathered, setup, wish),
+        changes=_changes(gathered, setup, wish, drawer),
+        minutes=wish.minutes,
+        currency=drawer.currency,
+        rank_by=str(wish.rank),
+        seed=FIT_SEED,
     )
-    advised = run_advice(question, progress)
+    changes = asked_changes(question, setup)
+    fitted = take_up(kept, gathered, asked_about(setup, changes))
+    advised = judge_changes(fitted, setup, changes, question)
     found = advised.found
     answer = advice_answer(advised)
     return CarAdvice(
@@ -120,7 +142,8 @@ def advise_car(
     )
 
 
-def _changes(gathered: Gathered, setup: Setup, wish: Wish) -> tuple[Change, ...]:
+def _changes(gathered: Gathered, setup: Setup, wish: Wish, drawer: Drawer) -> tuple[Change, ...]:
     """Return the usual changes, but none back to a state of the bearings that is over."""
     usual = suggest_changes(gathered.evidence, setup, wish.mass_limit_g, SCALE_GUARD_G)
-    return tuple(one for one in usual if one.state is None or one.state in BEARING_MEDIANS)
+    open_ones = [one for one in usual if one.state is None or one.state in BEARING_MEDIANS]
+    return price_changes([*open_ones, *wheel_changes(setup, drawer)], setup, drawer)

@@ -6,7 +6,8 @@ import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hillbench.fitting.advice import Advice, advise
+from hillbench.fitting.advice import Advice, Rank, advise
+from hillbench.fitting.change import Change
 from hillbench.fitting.ellipse_sampler import Progress
 from hillbench.fitting.evidence import Setup, measured_owners
 from hillbench.fitting.fit import Fit, fit
@@ -54,8 +55,10 @@ class AdviceLine:
         Whether the class allows the mass; null without a limit.
     rests_on_belief
         Whether the gain comes from common practice and not from readings.
-    minutes, cost
-        What it takes.
+    minutes, cost, cost_of
+        What it takes: minutes, money, and what the money is for.
+    gain_per_minute_s
+        Time gained for each minute of work, s; null where either is not known.
     """
 
     name: str
@@ -72,6 +75,8 @@ class AdviceLine:
     rests_on_belief: bool
     minutes: float | None
     cost: float | None
+    cost_of: str
+    gain_per_minute_s: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +135,24 @@ class Advised:
 
 def run_advice(question: AdviceQuestion, progress: Progress | None = None) -> Advised:
     """Fit and judge every change; raises `InvalidInput` with every problem of content."""
-    import numpy as np
-
     rng = chance(question.seed)
     setup = asked_setup(question)
     changes = asked_changes(question, setup)
-    also = [setup, *(change.applied_to(setup) for change in changes)]
-    fitted = fit(question, rng, also, progress)
+    fitted = fit(question, rng, asked_about(setup, changes), progress)
+    return judge_changes(fitted, setup, changes, question)
+
+
+def asked_about(setup: Setup, changes: Sequence[Change]) -> list[Setup]:
+    """Return every setup that the fit must know."""
+    return [setup, *(change.applied_to(setup) for change in changes)]
+
+
+def judge_changes(
+    fitted: Fit, setup: Setup, changes: Sequence[Change], question: AdviceQuestion
+) -> Advised:
+    """Return advice on changes from a fit that knows every setup asked about."""
+    import numpy as np
+
     aim = Aim(question.target_time_s, question.mass_limit_g, question.scale_guard_g)
     forecasts = forecast_changes(fitted, setup, changes, aim)
     plain = advise(forecasts, aim, (), question.matters_s)
@@ -146,9 +162,16 @@ def run_advice(question: AdviceQuestion, progress: Progress | None = None) -> Ad
     times = change_times(fitted, setup, None)
     finished = times[np.isfinite(times)]
     return Advised(
-        findings_of(fitted, rng),
+        findings_of(fitted, chance(question.seed)),
         float(np.median(finished)) if len(finished) > 0.95 * len(times) else None,
-        advise(forecasts, aim, readings, question.matters_s),
+        advise(
+            forecasts,
+            aim,
+            readings,
+            question.matters_s,
+            currency=question.currency,
+            rank=Rank(question.rank_by),
+        ),
         readings,
         target.forecast.change.name,
     )
@@ -203,7 +226,9 @@ def _line(one: Advice) -> AdviceLine:
         if hasattr(forecast, field.name)
     }
     change = forecast.change
+    each = forecast.gain_s / change.minutes if forecast.gain_s and change.minutes else None
     return AdviceLine(
         name=change.name, verdict=str(one.verdict), sentence=one.sentence,
-        minutes=change.minutes, cost=change.cost, **named,
+        minutes=change.minutes, cost=change.cost, cost_of=change.cost_of,
+        gain_per_minute_s=each, **named,
     )  # fmt: skip

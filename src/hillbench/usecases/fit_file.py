@@ -144,7 +144,7 @@ def fit_answer(found: FitFindings) -> FitAnswer:
         residuals_by_stretch=found.misfit.by_stretch,
         residuals_by_mass=found.misfit.by_mass,
         odd_runs=found.misfit.odd_runs,
-        statistics=_finite(found.fit.statistics),
+        statistics=finite_statistics(found.fit.statistics),
     )
 
 
@@ -160,7 +160,7 @@ def _unknown(one: Finding) -> UnknownAnswer:
     return UnknownAnswer(**named | {"knowledge": str(one.knowledge)})
 
 
-def _finite(statistics: FitStatistics) -> FitStatistics:
+def finite_statistics(statistics: FitStatistics) -> FitStatistics:
     """Return the statistics with a shape that JSON can hold."""
     shape = min(max(statistics.pareto_shape, -10.0), 10.0)
     return dataclasses.replace(statistics, pareto_shape=shape)

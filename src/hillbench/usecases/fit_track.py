@@ -12,13 +12,13 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from hillbench.fitting.change import Change
-from hillbench.fitting.ellipse_sampler import Progress
 from hillbench.fitting.evidence import Evidence, Setup, measured_owners
 from hillbench.fitting.information import HEAVIER_G, Expected, rank_readings
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.fit_result_store import find_result, keep_result
-from hillbench.usecases.fit_file import FitAnswer, FitQuestion, fit_answer, run_fit
+from hillbench.usecases.fit_file import FitAnswer, chance, findings_of, fit_answer
 from hillbench.usecases.gather_runs import Gathered
+from hillbench.usecases.kept_fit import FIT_SEED, KeptFit, take_up
 from hillbench.usecases.tell_fit import tell_notes
 
 ResultT = TypeVar("ResultT")
@@ -36,32 +36,20 @@ class MadeOf:
         Likely causes of what does not fit, a sentence each.
     readings
         What further readings would tell of all unknowns together, most bits first.
-    readings_with
-        The car they would be taken with.
+    readings_with, readings_with_id
+        The car they would be taken with; empty and None where there is none.
     """
 
     answer: FitAnswer
     causes: tuple[str, ...]
     readings: tuple[Expected, ...]
     readings_with: str
+    readings_with_id: int | None
 
 
-def fit_track(gathered: Gathered, progress: Progress | None = None) -> MadeOf:
-    """Fit what was gathered on a track; one or more cars must have run there.
-
-    Parameters
-    ----------
-    gathered
-        What was measured.
-    progress
-        Told how far a long fit is; what it raises ends the fit.
-
-    Raises
-    ------
-    InvalidInput
-        If the runs or the cars cannot be as they were entered.
-    """
-    found = run_fit(FitQuestion(**fields_of(gathered.evidence)), progress)
+def tell_track(gathered: Gathered, kept: KeptFit) -> MadeOf:
+    """Tell what a hill and its cars are made of, from the fit of what was gathered there."""
+    found = findings_of(take_up(kept, gathered), chance(FIT_SEED))
     answer = fit_answer(found)
     causes = found.misfit.causes
     told = tell_notes(found.fit, found.findings, found.misfit, name_runs=False)
@@ -69,11 +57,11 @@ def fit_track(gathered: Gathered, progress: Progress | None = None) -> MadeOf:
     answer = dataclasses.replace(answer, notes=(*gathered.notes, *notes))
     setup = _last_setup(gathered)
     if setup is None:
-        return MadeOf(answer, causes, (), "")
+        return MadeOf(answer, causes, (), "", None)
     heavier = Change("heavier", mass_g=setup.car.mass_g + HEAVIER_G)
     readings = [one for one in rank_readings(found.fit, setup, heavier) if math.isfinite(one.bits)]
     readings.sort(key=lambda one: -one.bits)
-    return MadeOf(answer, causes, tuple(readings), setup.name)
+    return MadeOf(answer, causes, tuple(readings), setup.name, gathered.runs[-1].car_id)
 
 
 def fields_of(evidence: Evidence) -> dict[str, Any]:

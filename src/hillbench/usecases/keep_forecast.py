@@ -79,4 +79,4 @@ def mark_change_undone(book: BenchBook, forecast_id: int) -> ForecastRecord:
 
 
 def _stated(change: dict[str, object]) -> dict[str, object]:
-    return {name: value for name, value in change.items() if value is not None}
+    return {name: value for name, value in change.items() if value not in (None, "")}

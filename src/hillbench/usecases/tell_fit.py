@@ -139,7 +139,7 @@ def _on_method(fit: Fit) -> Iterator[str]:
             "The chains of the sampler do not agree yet, so the intervals are rough: look for"
             " readings that contradict each other."
         )
-    if not fit.mode.converged:
+    if not fit.statistics.converged:
         yield "The search for the best fit did not settle, so treat all numbers with care."
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Annotated, ClassVar, TypeVar
+from typing import Annotated, ClassVar
 
 from fastapi import APIRouter, Depends, Request
 from starlette.responses import Response
@@ -14,14 +13,13 @@ from hillbench.errors import NotFound
 from hillbench.records.bench_book import BenchBook
 from hillbench.usecases.fit_track import find_or_compute
 from hillbench.usecases.gather_runs import Gathered
+from hillbench.usecases.kept_fit import KeptFit, fit_gathered
 from hillbench.web.answer import done, show
 from hillbench.web.fit_jobs import FitJobs, Job, JobState, Progress
 from hillbench.web.flash import Flash
 from hillbench.web.page import Page
 
 router = APIRouter()
-
-ResultT = TypeVar("ResultT")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,50 +49,51 @@ Fits = Annotated[FitJobs, Depends(fit_jobs)]
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A result that a page wants.
+    """A page that wants a fit.
 
     Attributes
     ----------
-    key
-        What it is of; it changes with all that the result depends on.
     title
         What it is, in words.
-    back
-        Address of the page.
+    page
+        Address of the page, without what was asked of it.
+    query
+        What was asked of it, with its question mark; may be empty.
     car_id
         The car it is about; None for a whole track.
     """
 
-    key: str
     title: str
-    back: str
+    page: str
+    query: str = ""
     car_id: int | None = None
 
 
-def ask_for(
-    jobs: FitJobs,
-    book: BenchBook,
-    gathered: Gathered,
-    kind: type[ResultT],
-    asked: Asked,
-    compute: Callable[[Progress], ResultT],
-    now: datetime,
-) -> ResultT | Job:
-    """Return a result from the book or from a fit that is over; else the fit that is not."""
+def ask_for_fit(
+    jobs: FitJobs, book: BenchBook, gathered: Gathered, asked: Asked, now: datetime
+) -> KeptFit | Job:
+    """Return the fit of what was gathered, from the book or just done; else one not done yet.
+
+    It does not depend on what is asked of it, so another target or limit does not fit again.
+    """
+    key = gathered.key(KeptFit.__name__)
 
     def work(progress: Progress) -> object:
         return find_or_compute(
             book,
             gathered,
-            kind,
-            lambda: compute(progress),
+            KeptFit,
+            lambda: fit_gathered(gathered, progress),
             now,
-            key=asked.key,
+            key=key,
             car_id=asked.car_id,
         )
 
-    job = jobs.ask(asked.key, asked.title, asked.back, work)
-    return job.result if isinstance(job.result, kind) else job
+    job = jobs.ask(
+        gathered.key(KeptFit.__name__, asked.page), asked.title, asked.page + asked.query, work
+    )
+    job.back = asked.page + asked.query
+    return job.result if isinstance(job.result, KeptFit) else job
 
 
 @router.get("/fits/{key}")

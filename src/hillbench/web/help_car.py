@@ -3,43 +3,41 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import ClassVar, Final
-from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from hillbench import units
-from hillbench.coasting.car import CAR_RANGES
 from hillbench.errors import InvalidInput, NotFound, Problem
-from hillbench.fitting.advice import Advice, Verdict
+from hillbench.fitting.advice import Advice, Rank, Verdict
+from hillbench.fitting.cost import MINUTES
+from hillbench.fitting.information import Expected
 from hillbench.pictures.advice import advice_picture
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.car_store import find_car
 from hillbench.records.entities import CarRecord, TrackRecord
 from hillbench.records.forecast_store import list_forecasts
-from hillbench.records.quantities import check_range
 from hillbench.records.track_store import find_track
 from hillbench.usecases.advise_car import CarAdvice, Wish, advise_car
 from hillbench.usecases.fit_track import find_kept
 from hillbench.usecases.gather_runs import Gathered, gather_runs
 from hillbench.usecases.keep_forecast import keep_forecast
-from hillbench.usecases.note_run import TIME_RANGE_S
+from hillbench.usecases.kept_fit import KeptFit
+from hillbench.usecases.list_drawer import Drawer, list_drawer
 from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
-from hillbench.web.fit_jobs import FitJobs, Job
-from hillbench.web.fits import Asked, Fits, FitWaitPage, ask_for
+from hillbench.web.fit_jobs import Job
+from hillbench.web.fits import Asked, Fits, FitWaitPage, ask_for_fit
 from hillbench.web.flash import Flash
+from hillbench.web.help_wish import WORK_LABELS, read_wish, wish_fields, wish_query
 from hillbench.web.page import Page
 from hillbench.web.pictured import Pictured, pictured
-from hillbench.web.preferences import Preferences
-from hillbench.web.typed import Answers, Typed
+from hillbench.web.reading_links import ReadingLine, chosen_readings, reading_line
+from hillbench.web.typed import Typed
 
 router = APIRouter()
 
 MOST_READINGS: Final = 4
-_LABELS: Final = {"target_time_s": "Target time", "mass_limit_g": "Most mass allowed"}
 _LOOKS: Final = {
     Verdict.WORTH_IT: "yes",
     Verdict.PROBABLY: "yes",
@@ -87,10 +85,16 @@ class HelpCarPage(Page):
         What each change would gain; None without any forecast.
     changes
         Each change, best first.
-    readings_left
-        What further readings would tell, most first: name, and percent of the doubt left.
+    readings
+        What further readings would tell, most first: percent of the doubt left.
     wish
-        The form of target and limit, as typed.
+        The form of target, limit and minutes, as typed.
+    wish_fields
+        The fields of it that were filled in.
+    by_gain, by_minute
+        Query of this page ranked either way.
+    works
+        Kinds of work: field, label, and the minutes that each usually takes.
     kept_count
         Forecasts kept of this car.
     """
@@ -106,8 +110,12 @@ class HelpCarPage(Page):
     fit_key: str
     picture: Pictured | None
     changes: tuple[ChangeLine, ...]
-    readings_left: tuple[tuple[str, float], ...]
+    readings: tuple[ReadingLine, ...]
     wish: Typed
+    wish_fields: tuple[tuple[str, str], ...]
+    by_gain: str
+    by_minute: str
+    works: tuple[tuple[str, str, float], ...]
     kept_count: int
 
 
@@ -135,15 +143,19 @@ def show_help(
 ) -> Response:
     """Show what would help the car on the track, or how far the fit is."""
     pair = _pair(book, car_id, track_id)
-    asked = tuple(request.query_params.multi_items())
-    answers, wish = _read_wish(asked, preferences)
+    answers, wish = read_wish(request.query_params.multi_items(), preferences)
     if answers.problems:
         typed = answers.refused(InvalidInput(answers.problems))
         return refuse(request, _page(book, pair, None, "", typed))
     gathered = gather_runs(book, track_id, now, also_car_id=car_id)
-    key, found = _ask(jobs, book, pair, gathered, wish, _typed_query(answers.as_typed), now)
-    if isinstance(found, Job):
-        return show(request, FitWaitPage(found))
+    title = f"What would help {pair.car.name} on {pair.track.name}"
+    asked = Asked(title, pair.address, wish_query(answers.as_typed), car_id)
+    kept = ask_for_fit(jobs, book, gathered, asked, now)
+    if isinstance(kept, Job):
+        return show(request, FitWaitPage(kept))
+    drawer = list_drawer(book)
+    found = advise_car(gathered, kept, car_id, wish, drawer)
+    key = _key(gathered, car_id, wish, drawer)
     return show(request, _page(book, pair, found, key, answers.as_typed))
 
 
@@ -159,18 +171,17 @@ def keep(
 ) -> Response:
     """Keep the forecast of one change of the advice that was shown."""
     _pair(book, car_id, track_id)
-    answers, wish = _read_wish(pairs(form), preferences)
+    answers, wish = read_wish(pairs(form), preferences)
     answers.require()
     gathered = gather_runs(book, track_id, now, also_car_id=car_id)
-    key = answers.text("fit_key")
-    found = find_kept(book, CarAdvice, key)
+    drawer = list_drawer(book)
+    fitted = find_kept(book, KeptFit, gathered.key(KeptFit.__name__))
     number = answers.text("change")
-    numbers = [] if found is None else [str(place) for place in range(len(found.advice))]
-    if found is None or number not in numbers or key != _key(gathered, car_id, wish):
-        seen = "of an advice that is no longer the latest"
-        allowed = "a forecast of the advice as it is now"
-        problem = Problem("the forecast", seen, allowed, "look at the advice again, then keep it")
-        raise InvalidInput([problem])
+    if fitted is None or answers.text("fit_key") != _key(gathered, car_id, wish, drawer):
+        raise _no_longer_latest()
+    found = advise_car(gathered, fitted, car_id, wish, drawer)
+    if number not in [str(place) for place in range(len(found.advice))]:
+        raise _no_longer_latest()
     advice = found.advice[int(number)]
     kept = keep_forecast(book, gathered, car_id, advice, wish, now)
     told = f"Forecast kept: {kept.change_name}. Note here when you have made the change."
@@ -187,51 +198,16 @@ def _pair(book: BenchBook, car_id: int, track_id: int) -> _Pair:
     return pair
 
 
-def _read_wish(
-    typed: tuple[tuple[str, str], ...], preferences: Preferences
-) -> tuple[Answers, Wish]:
-    answers = Answers("wish", typed, preferences, _LABELS)
-    target_s = answers.quantity("target_time_s", units.TIME, required=False)
-    limit_g = answers.quantity("mass_limit_g", units.MASS, required=False)
-    if target_s is not None:
-        answers.problems += check_range("target_time_s", target_s, TIME_RANGE_S)
-    if limit_g is not None:
-        answers.problems += check_range("mass_limit_g", limit_g, CAR_RANGES["mass_g"])
-    return answers, Wish(target_s, limit_g)
+def _no_longer_latest() -> InvalidInput:
+    seen = "of an advice that is no longer the latest"
+    allowed = "a forecast of the advice as it is now"
+    remedy = "look at the advice again, then keep it"
+    return InvalidInput([Problem("the forecast", seen, allowed, remedy)])
 
 
-def _typed_query(typed: Typed) -> str:
-    given = {name: typed.value(name) for name in _LABELS if typed.value(name).strip()}
-    return f"?{urlencode(given)}" if given else ""
-
-
-def _key(gathered: Gathered, car_id: int, wish: Wish) -> str:
-    return gathered.key(CarAdvice.__name__, car_id, wish)
-
-
-def _ask(
-    jobs: FitJobs,
-    book: BenchBook,
-    pair: _Pair,
-    gathered: Gathered,
-    wish: Wish,
-    query: str,
-    now: datetime,
-) -> tuple[str, CarAdvice | Job]:
-    car_id = pair.car.id
-    key = _key(gathered, car_id, wish)
-    title = f"What would help {pair.car.name} on {pair.track.name}"
-    asked = Asked(key, title, f"{pair.address}{query}", car_id)
-    found = ask_for(
-        jobs,
-        book,
-        gathered,
-        CarAdvice,
-        asked,
-        lambda told: advise_car(gathered, car_id, wish, told),
-        now,
-    )
-    return key, found
+def _key(gathered: Gathered, car_id: int, wish: Wish, drawer: Drawer) -> str:
+    """Return a key that changes with all that the advice depends on."""
+    return gathered.key(CarAdvice.__name__, car_id, wish, drawer)
 
 
 def _page(
@@ -241,7 +217,7 @@ def _page(
     with book.read() as session:
         kept_count = len(list_forecasts(session, car_id=pair.car.id))
     has_forecast = any(one.forecast.gain_s is not None for one in advice)
-    readings = () if found is None else found.readings[:MOST_READINGS]
+    readings = () if found is None else chosen_readings(found.readings, MOST_READINGS)
     return HelpCarPage(
         car_id=pair.car.id,
         car_name=pair.car.name,
@@ -254,10 +230,19 @@ def _page(
             ChangeLine(number, one, _LOOKS.get(one.verdict, ""), one.forecast.gain_s is not None)
             for number, one in enumerate(advice)
         ),
-        readings_left=tuple((one.name, 100.0 * one.share_left**0.5) for one in readings),
+        readings=tuple(_reading(one, pair) for one in readings),
         wish=wish,
+        wish_fields=wish_fields(wish),
+        by_gain=wish_query(wish, rank=""),
+        by_minute=wish_query(wish, rank=str(Rank.GAIN_PER_MINUTE)),
+        works=tuple((f"{work}_min", label, MINUTES[work]) for work, label in WORK_LABELS.items()),
         kept_count=kept_count,
     )
+
+
+def _reading(one: Expected, pair: _Pair) -> ReadingLine:
+    left = 100.0 * one.share_left**0.5
+    return reading_line(one, left, left, car_id=pair.car.id, track_id=pair.track.id)
 
 
 def _picture(advice: tuple[Advice, ...]) -> Pictured:

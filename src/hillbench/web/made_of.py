@@ -11,7 +11,6 @@ from starlette.responses import Response
 
 from hillbench.errors import NotFound
 from hillbench.fitting.finding import Knowledge
-from hillbench.fitting.information import Expected
 from hillbench.fitting.misfit import Residual
 from hillbench.fitting.readings import AS_IT_IS
 from hillbench.pictures.posterior import PosteriorRow, posterior_picture
@@ -21,16 +20,17 @@ from hillbench.records.entities import TimedRun
 from hillbench.records.track_store import find_track
 from hillbench.usecases.compare_outing import car_labels
 from hillbench.usecases.fit_file import UnknownAnswer
-from hillbench.usecases.fit_track import MadeOf, fit_track
+from hillbench.usecases.fit_track import MadeOf, tell_track
 from hillbench.usecases.gather_runs import Gathered, VersionRuns, gather_runs
 from hillbench.usecases.tell_fit import UNKNOWN_WORDS
 from hillbench.usecases.tell_made_of import CARS, HILL, Known, tell_knowledge, tell_unknowns
 from hillbench.web.answer import show
 from hillbench.web.asking import Book, Now, Number
 from hillbench.web.fit_jobs import Job
-from hillbench.web.fits import Asked, Fits, FitWaitPage, ask_for
+from hillbench.web.fits import Asked, Fits, FitWaitPage, ask_for_fit
 from hillbench.web.page import Page
 from hillbench.web.pictured import Pictured, pictured
+from hillbench.web.reading_links import ReadingLine, chosen_readings, reading_line
 
 router = APIRouter()
 
@@ -46,15 +46,6 @@ class OddLine:
     car_name: str
     late_s: float
     probability: float
-
-
-@dataclass(frozen=True, slots=True)
-class ReadingLine:
-    """What a further reading would tell; the bar is on a scale of 100."""
-
-    name: str
-    bits: float
-    bar: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,15 +116,11 @@ def show_made_of(
     if not gathered.runs:
         return show(request, _empty_page(gathered))
     query = f"?{urlencode({'version': version})}" if version else ""
-    asked = Asked(
-        gathered.key(MadeOf.__name__),
-        f"What {track.name} is made of",
-        f"/tracks/{track_id}/made-of{query}",
-    )
-    made = ask_for(jobs, book, gathered, MadeOf, asked, lambda told: fit_track(gathered, told), now)
-    if isinstance(made, Job):
-        return show(request, FitWaitPage(made))
-    return show(request, _page(book, gathered, made))
+    asked = Asked(f"What {track.name} is made of", f"/tracks/{track_id}/made-of", query)
+    kept = ask_for_fit(jobs, book, gathered, asked, now)
+    if isinstance(kept, Job):
+        return show(request, FitWaitPage(kept))
+    return show(request, _page(book, gathered, tell_track(gathered, kept)))
 
 
 def _empty_page(gathered: Gathered) -> MadeOfPage:
@@ -183,7 +170,7 @@ def _page(book: BenchBook, gathered: Gathered, made: MadeOf) -> MadeOfPage:
         known_hill=hill,
         known_cars=cars,
         knowledge=tell_knowledge((*hill, *cars)),
-        readings=_readings(made.readings),
+        readings=_readings(made, gathered.track.id),
         stretches=_residuals(by_stretch, "stretches") if len(by_stretch) > 1 else None,
         masses=_residuals(by_mass, "masses") if by_mass else None,
         stretches_say=residual_sentence(by_stretch),
@@ -222,16 +209,16 @@ def _residuals(residuals: tuple[Residual, ...], key: str) -> Pictured:
     return pictured(lambda width, name: residual_picture(told, width_px=width, key=name), key)
 
 
-def _readings(readings: tuple[Expected, ...]) -> tuple[ReadingLine, ...]:
-    """Return the readings that tell most; of all places for a gate only the best."""
-    chosen: list[Expected] = []
-    for one in readings:
-        is_gate = one.name.startswith("a gate")
-        if not (is_gate and any(known.name.startswith("a gate") for known in chosen)):
-            chosen.append(one)
+def _readings(made: MadeOf, track_id: int) -> tuple[ReadingLine, ...]:
+    """Return the readings that tell most, with where they are taken."""
+    car_id = made.readings_with_id
+    if car_id is None:
+        return ()
+    chosen = chosen_readings(made.readings, MOST_READINGS)
     most = max((one.bits for one in chosen), default=1.0) or 1.0
     return tuple(
-        ReadingLine(one.name, one.bits, 100.0 * one.bits / most) for one in chosen[:MOST_READINGS]
+        reading_line(one, one.bits, 100.0 * one.bits / most, car_id=car_id, track_id=track_id)
+        for one in chosen
     )
 
 
