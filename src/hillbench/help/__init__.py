@@ -14,6 +14,7 @@ FOLDER: Final = Path(__file__).parent
 PAGES: Final = (
     "first-hour",
     "measuring-a-car",
+    "measuring-a-cavity",
     "placing-weight",
     "opening-and-closing",
     "timing",
