@@ -9,7 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hillbench.coasting.spin_rounds import RoundVerdict, Scatter, judge_round, pool_scatter
+from hillbench.coasting.spin_rounds import (
+    RoundVerdict,
+    Scatter,
+    WheelPair,
+    judge_car,
+    judge_round,
+    pool_scatter,
+)
 from hillbench.coasting.spin_series import (
     FLICK,
     SpinSeries,
@@ -158,3 +165,18 @@ def test_scatter_needs_two_spins_or_a_belief() -> None:
     with pytest.raises(ValueError, match="alone"):
         pool_scatter([[0.1]], usual_weight=0.0)
     assert pool_scatter([[0.1]]).spread == pytest.approx(0.08)
+
+
+def test_four_wheels_tell_twice_as_well_as_one() -> None:
+    scatter = Scatter(0.08, 40.0)
+    before, after = series(-1.4, -1.4, own=0.03), series(-1.5, -1.5, own=0.03)
+    one = judge_round(before, after, scatter, 0.05)
+    four = judge_car([WheelPair(0.25, before, after)] * 4, scatter, 0.05)
+    assert four.ratio == pytest.approx(one.ratio)
+    reach = [math.log(change.ratio_high / change.ratio) for change in (one, four)]
+    assert reach[0] / reach[1] == pytest.approx(2.0, rel=0.03)
+    # A flick that is off is off on every wheel.
+    assumed = series(-1.5, -1.5, own=0.03, start="assumed")
+    shared = judge_car([WheelPair(0.25, before, assumed)] * 4, scatter, 0.05)
+    single = judge_round(before, assumed, scatter, 0.05)
+    assert shared.ratio_high / single.ratio_high > 0.9

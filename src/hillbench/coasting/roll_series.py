@@ -40,6 +40,10 @@ class AimedRoll:
         Whether the tail went first, and whether it rolled back along the floor.
     front_turned, rear_turned
         Whether that axle stood end for end.
+    drift_uncertainty_mm, aim_uncertainty_deg
+        Standard uncertainties of the drift, mm, and of the aim, degrees; each roll is aimed anew.
+    sitting
+        Rolls of one sitting have the same floor below them; counted from 0.
     """
 
     length_m: float
@@ -48,6 +52,9 @@ class AimedRoll:
     back: bool = False
     front_turned: bool = False
     rear_turned: bool = False
+    drift_uncertainty_mm: float = 2.0
+    aim_uncertainty_deg: float = 0.5
+    sitting: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +68,7 @@ class AxleSteer:
     front_deg, rear_deg
         Direction of each axle against the body.
     floor_1_m
-        Curvature that the floor gave, left as seen on the way there, 1/m.
+        Curvature that the floor of the last sitting gave, left as seen on the way there, 1/m.
     probability_front
         Chance that the front axle is farther out of square than the rear one.
     probability_axle
@@ -83,12 +90,7 @@ class AxleSteer:
     left: tuple[float, float]
 
 
-def read_rolls(
-    rolls: Sequence[AimedRoll],
-    wheelbase_mm: float,
-    drift_uncertainty_mm: float,
-    aim_uncertainty_deg: float,
-) -> AxleSteer:
+def read_rolls(rolls: Sequence[AimedRoll], wheelbase_mm: float) -> AxleSteer:
     """Return how a car steers from its rolls, and how far front and rear can be told apart.
 
     Parameters
@@ -97,10 +99,6 @@ def read_rolls(
         One or more.
     wheelbase_mm
         Distance between the axles, mm.
-    drift_uncertainty_mm
-        Standard uncertainty of one drift, mm.
-    aim_uncertainty_deg
-        Standard uncertainty of one aim, degrees; each roll is aimed anew.
 
     Raises
     ------
@@ -118,35 +116,44 @@ def read_rolls(
     there less back the floor. Each axle is a seat in the base and the axle itself, which changes
     sign when it is turned end for end.
 
-    The five unknowns have normal priors, all readings are normal and linear in them, so that the
-    answer is exact: least squares with a prior (A. Gelman et al., "Bayesian Data Analysis", 3rd
-    ed., section 14.8). Circle geometry is elementary; it holds to 1 % up to y = D/5.
+    The unknowns, four and one floor for each sitting, have normal priors; all readings are
+    normal and linear in them, so that the answer is exact: least squares with a prior (A.
+    Gelman et al., "Bayesian Data Analysis", 3rd ed., section 14.8). Circle geometry is
+    elementary; it holds to 1 % up to y = D/5.
     """
     problems = list(_check(rolls, wheelbase_mm))
     if problems:
         raise InvalidInput(problems)
     wheelbase_m = wheelbase_mm / 1e3
-    design = np.array([_row(roll, wheelbase_m) for roll in rolls])
+    sittings = 1 + max(roll.sitting for roll in rolls)
+    design = np.array([_row(roll, wheelbase_m, sittings) for roll in rolls])
     seen = np.array([roll.drift_mm / 1e3 for roll in rolls])
-    lengths = np.array([roll.length_m for roll in rolls])
-    noise = (drift_uncertainty_mm / 1e3) ** 2 + (lengths * math.radians(aim_uncertainty_deg)) ** 2
-    mean, covariance = _posterior(design, seen, np.maximum(noise, 1e-12))
+    noise = np.array([_variance(roll) for roll in rolls])
+    mean, covariance = _posterior(design, seen, noise)
     return _told(mean, covariance, rolls[-1], wheelbase_m)
 
 
-def _row(roll: AimedRoll, wheelbase_m: float) -> list[float]:
+def _row(roll: AimedRoll, wheelbase_m: float, sittings: int) -> list[float]:
     """Return how the drift of a roll, m, goes with each unknown; angles in radians."""
     square = (roll.length_m**2 + (roll.drift_mm / 1e3) ** 2) / 2.0
     bend = (-square if roll.tail_first else square) / wheelbase_m
     front = -1.0 if roll.front_turned else 1.0
     rear = -1.0 if roll.rear_turned else 1.0
     along = roll.length_m - bend
-    return [bend, front * bend, along, rear * along, -square if roll.back else square]
+    floors = [0.0] * sittings
+    floors[roll.sitting] = -square if roll.back else square
+    return [bend, front * bend, along, rear * along, *floors]
+
+
+def _variance(roll: AimedRoll) -> float:
+    """Return the variance of a drift, m²; no aim and no rule is perfect."""
+    aim = roll.length_m * math.radians(roll.aim_uncertainty_deg)
+    return max((roll.drift_uncertainty_mm / 1e3) ** 2 + aim**2, 1e-12)
 
 
 def _posterior(design: Floats, seen: Floats, noise: Floats) -> tuple[Floats, Floats]:
-    prior = np.full(5, math.radians(AXLE_SPREAD_DEG) ** 2 / 2.0)
-    prior[_FLOOR] = FLOOR_SPREAD_1_M**2
+    prior = np.full(design.shape[1], math.radians(AXLE_SPREAD_DEG) ** 2 / 2.0)
+    prior[_FLOOR:] = FLOOR_SPREAD_1_M**2
     precision = np.diag(1.0 / prior) + design.T @ (design / noise[:, None])
     covariance: Floats = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     return covariance @ (design.T @ (seen / noise)), covariance
@@ -155,13 +162,16 @@ def _posterior(design: Floats, seen: Floats, noise: Floats) -> tuple[Floats, Flo
 def _told(mean: Floats, covariance: Floats, last: AimedRoll, wheelbase_m: float) -> AxleSteer:
     front = _direction(_SEAT_FRONT, _AXLE_FRONT, turned=last.front_turned)
     rear = _direction(_SEAT_REAR, _AXLE_REAR, turned=last.rear_turned)
+    floor = _FLOOR + last.sitting
+    floor_1_m = Estimate(float(mean[floor]), math.sqrt(float(covariance[floor, floor])))
+    mean, covariance = mean[:_FLOOR], covariance[:_FLOOR, :_FLOOR]
     before = math.radians(AXLE_SPREAD_DEG)
     apart = [_spread(row, covariance) for row in (front, rear)]
     return AxleSteer(
         steer=_steer(_estimate(front - rear, mean, covariance), wheelbase_m),
         front_deg=_in_degrees(_estimate(front, mean, covariance)),
         rear_deg=_in_degrees(_estimate(rear, mean, covariance)),
-        floor_1_m=Estimate(float(mean[_FLOOR]), math.sqrt(float(covariance[_FLOOR, _FLOOR]))),
+        floor_1_m=floor_1_m,
         probability_front=_larger(front, rear, mean, covariance),
         probability_axle=(
             _larger(_unit(_AXLE_FRONT), _unit(_SEAT_FRONT), mean, covariance),
@@ -190,7 +200,7 @@ def _as_turned(mean: Floats, covariance: Floats) -> tuple[Estimate, Estimate, Es
 
 def _direction(seat: int, axle: int, *, turned: bool) -> Floats:
     """Return the direction of an axle as a sum of unknowns."""
-    row = np.zeros(5)
+    row = np.zeros(_FLOOR)
     row[[seat, axle]] = 1.0, -1.0 if turned else 1.0
     return row
 
@@ -231,7 +241,7 @@ def _spread(row: Floats, covariance: Floats) -> float:
 
 
 def _unit(place: int) -> NDArray[np.float64]:
-    row = np.zeros(5)
+    row = np.zeros(_FLOOR)
     row[place] = 1.0
     return row
 

@@ -66,8 +66,8 @@ class RoundChange:
     verdict
         What follows.
     spins_still_needed
-        More spins of the test afterwards until it can be said, should it come out the same;
-        0 where it can, None where no number of them would do.
+        More spins of each wheel in the test afterwards until it can be said, should they come out
+        the same; 0 where it can, None where no number of them would do.
     """
 
     ratio: float
@@ -111,6 +111,43 @@ def pool_scatter(
     return Scatter(math.sqrt(squares / freedom), freedom)
 
 
+@dataclass(frozen=True, slots=True)
+class WheelPair:
+    """One wheel before and after a round.
+
+    Attributes
+    ----------
+    share
+        Its part in the friction of the car, more than 0.
+    before, after
+        Tests of it.
+    """
+
+    share: float
+    before: SpinSeries
+    after: SpinSeries
+
+
+@dataclass(frozen=True, slots=True)
+class _Difference:
+    """The mean change of the logarithm of the friction, and what its variance is made of."""
+
+    off: float
+    pairs: tuple[WheelPair, ...]
+    scatter: Scatter
+    fixed: float
+
+    def spread(self, more: int = 0) -> tuple[float, float]:
+        """Return its standard uncertainty and degrees of freedom, after `more` spins a wheel."""
+        random = self.scatter.spread**2 * math.fsum(
+            pair.share**2
+            * (1.0 / len(pair.before.log_frictions) + 1.0 / (len(pair.after.log_frictions) + more))
+            for pair in self.pairs
+        )
+        whole = random + self.fixed
+        return math.sqrt(whole), self.scatter.degrees_of_freedom * (whole / random) ** 2
+
+
 def judge_round(
     before: SpinSeries, after: SpinSeries, scatter: Scatter, matters: float
 ) -> RoundChange:
@@ -139,10 +176,34 @@ def judge_round(
     stop anybody who may yet gain; they ask for more spins, until the gain is measurable or too
     small in the mean. The spins before cannot be made again: more spins shrink only their part.
     """
-    off = after.mean_log_friction - before.mean_log_friction
-    fixed = _fixed_variance(before, after)
-    counts = (len(before.log_frictions), len(after.log_frictions))
-    spread, freedom = _spread(scatter, fixed, *counts)
+    difference = _difference([WheelPair(1.0, before, after)], scatter)
+    return _judged(difference, matters)
+
+
+def judge_car(pairs: Sequence[WheelPair], scatter: Scatter, matters: float) -> RoundChange:
+    """Return what a round changed on the wheels of a car together.
+
+    Parameters
+    ----------
+    pairs
+        One or more wheels that were tested before and after; their shares may add up to less
+        than 1 where others were not.
+    scatter, matters
+        As in `judge_round`.
+
+    Notes
+    -----
+    The mean of the changes, weighted with the shares; each wheel has its own scatter, so that
+    four wheels tell it twice as well as one.
+    """
+    whole = math.fsum(pair.share for pair in pairs)
+    shared = [WheelPair(pair.share / whole, pair.before, pair.after) for pair in pairs]
+    return _judged(_difference(shared, scatter), matters)
+
+
+def _judged(difference: _Difference, matters: float) -> RoundChange:
+    off = difference.off
+    spread, freedom = difference.spread()
     reach = spread * _quantile(freedom, 0.95)
     least = -math.log1p(-matters)
     return RoundChange(
@@ -153,7 +214,7 @@ def judge_round(
         probability_matters=_below(-least, off, spread, freedom),
         expected_gain=_hoped_for(off, spread, freedom),
         verdict=_verdict(off, least, spread, freedom),
-        spins_still_needed=_still_needed(off, least, scatter, fixed, counts),
+        spins_still_needed=_still_needed(difference, least),
     )
 
 
@@ -166,12 +227,9 @@ def _verdict(off: float, least: float, spread: float, freedom: float) -> RoundVe
     return RoundVerdict.GAINED if gained >= SURE else RoundVerdict.UNSURE
 
 
-def _still_needed(
-    off: float, least: float, scatter: Scatter, fixed: float, counts: tuple[int, int]
-) -> int | None:
+def _still_needed(difference: _Difference, least: float) -> int | None:
     for more in range(MOST_MORE_SPINS + 1):
-        spread, freedom = _spread(scatter, fixed, counts[0], counts[1] + more)
-        if _verdict(off, least, spread, freedom) is not RoundVerdict.UNSURE:
+        if _verdict(difference.off, least, *difference.spread(more)) is not RoundVerdict.UNSURE:
             return more
     return None
 
@@ -196,18 +254,21 @@ def _hoped_for(off: float, spread: float, freedom: float) -> float:
     return spread * tail - off * float(stdtr(freedom, z))
 
 
-def _fixed_variance(before: SpinSeries, after: SpinSeries) -> float:
-    own = before.own_spread**2 + after.own_spread**2
-    if before.start is after.start:
-        return own
-    return own + before.start_spread**2 + after.start_spread**2
-
-
-def _spread(scatter: Scatter, fixed: float, before: int, after: int) -> tuple[float, float]:
-    """Return the standard uncertainty of the difference and its degrees of freedom."""
-    random = scatter.spread**2 * (1.0 / before + 1.0 / after)
-    whole = random + fixed
-    return math.sqrt(whole), scatter.degrees_of_freedom * (whole / random) ** 2
+def _difference(pairs: Sequence[WheelPair], scatter: Scatter) -> _Difference:
+    off = math.fsum(
+        pair.share * (pair.after.mean_log_friction - pair.before.mean_log_friction)
+        for pair in pairs
+    )
+    own = math.fsum(
+        pair.share**2 * (pair.before.own_spread**2 + pair.after.own_spread**2) for pair in pairs
+    )
+    # A start speed taken in another way is off by the same factor on every wheel.
+    start = math.fsum(
+        pair.share * math.hypot(pair.before.start_spread, pair.after.start_spread)
+        for pair in pairs
+        if pair.before.start is not pair.after.start
+    )
+    return _Difference(off, tuple(pairs), scatter, own + start**2)
 
 
 def _below(limit: float, off: float, spread: float, freedom: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from hillbench.coasting.coast_out import scattered_distance_m
@@ -78,8 +79,9 @@ def spin_test(known: KnownCar, read: FrictionRead, gravity_m_s2: float) -> measu
     )
 
 
-def read_roll_test(test: RollTestRecord, wheelbase_mm: float) -> AxleSteer:
-    """Return how a car steers from a roll test of it."""
+def read_roll_tests(tests: Sequence[RollTestRecord], wheelbase_mm: float) -> AxleSteer:
+    """Return how a car steers from its roll tests since its axles were set, in any order."""
+    ordered = sorted(tests, key=lambda test: (test.at, test.id))
     rolls = [
         AimedRoll(
             roll.length_m,
@@ -88,15 +90,19 @@ def read_roll_test(test: RollTestRecord, wheelbase_mm: float) -> AxleSteer:
             back=roll.way is Way.BACK,
             front_turned=roll.turned in {Turned.FRONT, Turned.BOTH},
             rear_turned=roll.turned in {Turned.REAR, Turned.BOTH},
+            drift_uncertainty_mm=test.drift_uncertainty_mm,
+            aim_uncertainty_deg=test.aim_uncertainty_deg,
+            sitting=sitting,
         )
+        for sitting, test in enumerate(ordered)
         for roll in test.rolls
     ]
-    return read_rolls(rolls, wheelbase_mm, test.drift_uncertainty_mm, test.aim_uncertainty_deg)
+    return read_rolls(rolls, wheelbase_mm)
 
 
-def roll_test(known: KnownCar, test: RollTestRecord) -> measured.RollTest:
-    """Return one roll over a metre that says of the steer what a whole roll test said."""
-    curvature = read_roll_test(test, known.car.wheelbase_mm).steer.curvature_1_m
+def roll_test(known: KnownCar, tests: Sequence[RollTestRecord]) -> measured.RollTest:
+    """Return one roll over a metre that says of the steer what all these tests said."""
+    curvature = read_roll_tests(tests, known.car.wheelbase_mm).steer.curvature_1_m
     drift_mm_of = 1e3 * _ROLLED_M**2 / 2.0
     return measured.RollTest(
         car=known.name,

@@ -16,7 +16,7 @@ from hillbench.fitting import readings as measured
 from hillbench.fitting.evidence import Evidence, KnownCar, Setup
 from hillbench.records import bench_test_store, outing_store, run_store, track_store
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.bench_test_entities import CoastOutRecord
+from hillbench.records.bench_test_entities import CoastOutRecord, RollTestRecord
 from hillbench.records.entities import TimedRun, TrackRecord
 from hillbench.usecases.bearing_states import lubricant_in
 from hillbench.usecases.car_then import CarHistory, CarThen, read_history
@@ -174,11 +174,15 @@ class _Gathering:
                     yield spin_test(known, read, gravity_m_s2)
 
     def _rolls(self) -> Iterator[measured.RollTest]:
+        """Yield one roll test for each known car: all its rolls since its axles were set."""
+        rolled: dict[str, tuple[KnownCar, list[RollTestRecord]]] = {}
         for car_id, history in self._histories.items():
-            for test in reversed(history.roll_tests):
+            for test in history.roll_tests:
                 known = self._known_at(car_id, test.at)
                 if known is not None:
-                    yield roll_test(known, test)
+                    rolled.setdefault(known.name, (known, []))[1].append(test)
+        for known, tests in rolled.values():
+            yield roll_test(known, tests)
 
     def _coast_outs(self, tests: Sequence[CoastOutRecord]) -> Iterator[measured.CoastOut]:
         for test in tests:

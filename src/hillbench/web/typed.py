@@ -93,6 +93,11 @@ class Answers:
         self._preferences = preferences
         self._labels = labels
 
+    @property
+    def preferences(self) -> Preferences:
+        """Units of bare numbers."""
+        return self._preferences
+
     def text(self, name: str) -> str:
         """Return a field as typed; nothing where it is missing."""
         return self.as_typed.value(name)
