@@ -88,9 +88,11 @@ def _from_above(frame: Frame, measured: MeasuredCavity) -> Iterator[drawing.Mark
         ends = (read.rear_glass_top_mm, read.windscreen_top_mm)
         yield frame.line((ends[0], half), (ends[1], half), "glass-edge")
     yield from axle_lines(frame, read.wheelbase_mm, (y0, y1))
-    rows = {id(one): number for number, one in enumerate(measured.keep_outs)}
     for one in cavity.keep_outs:
-        yield keep_out_marks(frame, one, rows.get(id(one)))
+        if all(one is not known for known in measured.keep_outs):
+            yield keep_out_marks(frame, one)
+    for number, one in enumerate(measured.keep_outs):
+        yield keep_out_marks(frame, one, number)
     yield from _upright(frame, x1 - 1.5, (y0, y1), "d")
     middle = (read.rear_glass_top_mm + read.windscreen_top_mm) / 2.0
     half = read.roof_width_mm / 2.0
