@@ -47,6 +47,24 @@ class Interval:
 
 
 @dataclass(frozen=True, slots=True)
+class JudgedTime:
+    """What a build gained, judged by all that was run beside it.
+
+    Attributes
+    ----------
+    gain_s, low_s, high_s
+        Seconds gained, negative for lost, and the ends of the 90 % interval.
+    settled
+        Whether it is sure enough to be claimed, as a gain or as a loss.
+    """
+
+    gain_s: float
+    low_s: float
+    high_s: float
+    settled: bool
+
+
+@dataclass(frozen=True, slots=True)
 class TrackTimes:
     """Times of a car on one track, before a build and after it.
 
@@ -58,12 +76,15 @@ class TrackTimes:
         Times; None where there were no runs.
     sentence
         What the build gained there, in one sentence; empty where it cannot be told.
+    gain
+        The same as numbers; None where it cannot be told.
     """
 
     track: str
     before: Interval | None
     after: Interval | None
     sentence: str = ""
+    gain: JudgedTime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Final
 
@@ -9,10 +10,13 @@ import numpy as np
 
 from hillbench.errors import InvalidInput
 from hillbench.records.bench_book import BenchBook
-from hillbench.sheets.build_content import Interval, TrackTimes
+from hillbench.sheets.build_content import Interval, JudgedTime, TrackTimes
+from hillbench.timing.gain import Gain
+from hillbench.timing.stopping import Verdict
 from hillbench.usecases.build_shown import ShownBuild
 from hillbench.usecases.judge_gain import judge_gain
 from hillbench.usecases.show_timing import OutingPoint, TrackTiming, show_timing_of_car
+from hillbench.usecases.tell_comparison import tell_gain
 
 MOST_TRACKS: Final = 3
 """How many tracks stand on a sheet, the one the car ran on last first."""
@@ -38,12 +42,9 @@ def times_of_build(
     return tuple(times for times in found if times is not None)
 
 
-def gain_of(times: tuple[TrackTimes, ...]) -> tuple[TrackTimes, float] | None:
-    """Return the first track with times before and after, and the seconds gained there."""
-    for one in times:
-        if one.before is not None and one.after is not None:
-            return one, one.before.typical_s - one.after.typical_s
-    return None
+def first_judged(times: tuple[TrackTimes, ...]) -> TrackTimes | None:
+    """Return the first track on which the gain of the build could be judged."""
+    return next((one for one in times if one.gain is not None), None)
 
 
 def _end(shown: ShownBuild) -> datetime | None:
@@ -66,8 +67,17 @@ def _on_track(
         after = next((one for one in timing.points if one.at >= ended), None)
     if before is None and after is None:
         return None
-    sentence = "" if before is None or after is None else _gain(book, before, after, rng)
-    return TrackTimes(timing.track_name, _interval(before), _interval(after), sentence)
+    times = TrackTimes(timing.track_name, _interval(before), _interval(after))
+    gain = None if before is None or after is None else _gain(book, before, after, rng)
+    if gain is None:
+        return times
+    judged = JudgedTime(
+        gain.gain_s,
+        gain.gain_low_s,
+        gain.gain_high_s,
+        gain.verdict in (Verdict.FIRST, Verdict.SECOND),
+    )
+    return replace(times, sentence=_told(gain), gain=judged)
 
 
 def _interval(point: OutingPoint | None) -> Interval | None:
@@ -78,10 +88,10 @@ def _interval(point: OutingPoint | None) -> Interval | None:
 
 def _gain(
     book: BenchBook, before: OutingPoint, after: OutingPoint, rng: np.random.Generator
-) -> str:
-    """Return what was gained, judged by the outings; nothing where it cannot be judged."""
+) -> Gain | None:
+    """Return what was gained, judged by the outings; None where it cannot be judged."""
     if before.outing is None or after.outing is None:
-        return ""
+        return None
     try:
         return judge_gain(
             book,
@@ -90,6 +100,15 @@ def _gain(
             rng,
             before_outing_ids=[before.outing.id],
             after_outing_ids=[after.outing.id],
-        ).sentence
+        ).gain
     except InvalidInput:  # too few runs; the intervals stand for themselves
-        return ""
+        return None
+
+
+def _told(gain: Gain) -> str:
+    """Return the gain in words; a hill that changed is told apart by the cars beside it."""
+    told = tell_gain(gain, "The build")
+    if not gain.runs_control:
+        return told
+    runs = f"{gain.runs_control} run{'s' * (gain.runs_control != 1)}"
+    return f"{told} Judged against {runs} of other cars: a change of the hill does not count."

@@ -18,7 +18,7 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import Kind, Photo
 from hillbench.records.photo_store import Subject
 from hillbench.sheets.bench_card import CardContent, CardStep
-from hillbench.sheets.build_content import BuildContent, SheetPhoto
+from hillbench.sheets.build_content import BuildContent, SheetPhoto, TrackTimes
 from hillbench.sheets.page_frame import Link
 from hillbench.sheets.social_card import CardWords
 from hillbench.usecases.bearing_states import FrictionRead
@@ -33,12 +33,13 @@ from hillbench.usecases.build_sheet_rows import (
     sheet_notes,
     tool_words,
 )
-from hillbench.usecases.build_sheet_times import gain_of, times_of_build
+from hillbench.usecases.build_sheet_times import first_judged, times_of_build
 from hillbench.usecases.build_shown import ShownBuild, ShownStep
 from hillbench.usecases.car_then import read_history
 from hillbench.usecases.find_photo_file import find_photo_file
 from hillbench.usecases.keep_ballast_plan import KeptPlan, read_kept_plan
 from hillbench.usecases.show_build import show_build
+from hillbench.usecases.tell_comparison import signed
 
 _PHOTO_PX: Final = 1280
 _SEED: Final = 64
@@ -66,12 +67,12 @@ def gather_build_sheet(book: BenchBook, build_id: int, link: Link, now: datetime
         readings = reading_store.current_readings(session, shown.car.id)
         frictions = _frictions(session, shown.car.id)
     wheelbase = readings.get("wheelbase_mm")
-    gain = gain_of(times)
+    judged = first_judged(times)
     return BuildContent(
         title=shown.build.name,
         car=_car_words(shown),
         lines=tuple(_lines(shown)),
-        sentence=gain[0].sentence if gain else "",
+        sentence=_headline(shown, judged),
         photo=photo_of(book, shown),
         times=times,
         masses=mass_rows(shown),
@@ -108,21 +109,37 @@ def gather_social_card(book: BenchBook, build_id: int, now: datetime) -> CardWor
     """Return what the card to share says; raises as `gather_build_sheet` does."""
     shown = show_build(book, build_id, now)
     times = times_of_build(book, shown, np.random.default_rng((_SEED, build_id)))
-    final, gain = shown.ledger.final, gain_of(times)
-    lines = [] if final is None else [f"{grams(final)}"]
-    if gain is not None:
-        one, gained_s = gain
-        unit = "s faster" if gained_s >= 0.0 else "s slower"
-        figure, label = f"{abs(gained_s):.2f}", f"typical time on {one.track}, before and after"
+    judged, final = first_judged(times), shown.ledger.final
+    lines = [f"{shown.done_count} of {len(shown.steps)} steps done"]
+    figure = unit = label = ""
+    if judged is not None and judged.gain is not None and judged.gain.settled:
+        gain = judged.gain
+        figure, unit = f"{abs(gain.gain_s):.2f}", "s faster" if gain.gain_s > 0 else "s slower"
+        label = f"on {judged.track}, 90 % interval {signed(gain.low_s)} to {signed(gain.high_s)} s"
+        lines = [grams(final), *lines] if final is not None else lines
     elif final is not None:
         figure, unit, label = f"{final.value:.2f}", "g", "ready for the hill"
-        lines = []
-    else:
-        figure = unit = label = ""
-    done = f"{shown.done_count} of {len(shown.steps)} steps done"
     return CardWords(
-        shown.build.name, shown.car.name, figure, unit, label, (*lines, done), photo_of(book, shown)
+        shown.build.name,
+        shown.car.name,
+        figure,
+        unit,
+        label,
+        tuple(lines),
+        photo_of(book, shown),
     )
+
+
+def _headline(shown: ShownBuild, judged: TrackTimes | None) -> str:
+    """Return what the build came to: a gain that is sure, else the mass."""
+    if judged is not None and judged.gain is not None and judged.gain.settled:
+        word = "faster" if judged.gain.gain_s > 0.0 else "slower"
+        return f"{abs(judged.gain.gain_s):.2f} s {word} on {judged.track}."
+    final, limit_g = shown.ledger.final, shown.build.limit_g
+    if final is None:
+        return ""
+    held = f" of {limit_g:.2f} g allowed" if limit_g is not None else ""
+    return f"{final.value:.2f} g{held}."
 
 
 def photo_of(book: BenchBook, shown: ShownBuild) -> SheetPhoto | None:

@@ -12,6 +12,7 @@ from starlette.responses import Response
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.build_entities import BuildRecord
 from hillbench.records.entities import CarRecord
+from hillbench.sheets.page import find_page_size
 from hillbench.usecases.print_build import (
     draw_bench_card,
     draw_build_sheet,
@@ -44,6 +45,8 @@ class BuildPrintsPage(Page):
         The build and its car.
     paper
         The paper that is chosen.
+    paper_mm
+        Its width and height, mm, rounded.
     papers
         All papers.
     address
@@ -58,6 +61,7 @@ class BuildPrintsPage(Page):
     build: BuildRecord
     car: CarRecord
     paper: str
+    paper_mm: tuple[int, int]
     papers: tuple[str, ...]
     address: str
     why_not: str
@@ -70,10 +74,13 @@ def show_prints(
     """Show what can be printed, with the sheet as it will come out."""
     shown = show_build(book, build_id, now)
     base = reached_address(request)
+    chosen = chosen_paper(paper, preferences)
+    size = find_page_size(chosen)
     page = BuildPrintsPage(
         build=shown.build,
         car=shown.car,
-        paper=chosen_paper(paper, preferences),
+        paper=chosen,
+        paper_mm=(round(size.width_mm), round(size.height_mm)),
         papers=PAPERS,
         address=f"{base}{build_path(build_id)}" if base else "",
         why_not=WHY_NOT,
