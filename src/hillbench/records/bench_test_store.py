@@ -10,6 +10,7 @@ from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from hillbench.records.bench_test_entities import (
+    BenchTestRecord,
     CoastOutRecord,
     FloorRoll,
     RollTestRecord,
@@ -118,6 +119,16 @@ def list_rub_checks(
     """Return the rub checks of a car, latest first."""
     rows = _of_car(session, RubCheckRow, car_id, include_removed=include_removed)
     return tuple(_rub_check(row) for row in rows)
+
+
+def list_tests(session: Session, car_id: int) -> tuple[BenchTestRecord, ...]:
+    """Return all tests of a car that are in use, each kind latest first."""
+    return (
+        *list_spin_downs(session, car_id),
+        *list_roll_tests(session, car_id),
+        *list_coast_outs(session, car_id),
+        *list_rub_checks(session, car_id),
+    )
 
 
 def _of_car(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
 from hillbench.records import (
+    bench_test_store,
     car_store,
     photo_store,
     reading_store,
@@ -16,11 +17,26 @@ from hillbench.records import (
     weighing_store,
 )
 from hillbench.records.bench_book import BenchBook
+from hillbench.records.bench_test_entities import (
+    BenchTestRecord,
+    CoastOutRecord,
+    RollTestRecord,
+    RubCheckRecord,
+    SpinDownTest,
+)
 from hillbench.records.entities import CarRecord, Kind, Photo, Reading, TimedRun, Weighing
 from hillbench.records.photo_store import Subject
 
 MOST_RUNS: Final = 200
 """How many of the latest timed runs are shown."""
+
+TEST_KINDS: Final[Mapping[type, Kind]] = {
+    SpinDownTest: Kind.SPIN_DOWN,
+    RollTestRecord: Kind.ROLL_TEST,
+    CoastOutRecord: Kind.COAST_OUT,
+    RubCheckRecord: Kind.RUB_CHECK,
+}
+"""The kind of each test at the bench."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +52,7 @@ class Event:
     at: datetime
     kind: Kind
     id: int
-    thing: Weighing | Reading | Photo | TimedRun
+    thing: Weighing | Reading | Photo | TimedRun | BenchTestRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +67,8 @@ class ShownCar:
         Names of the tracks it was timed on, by number.
     run_count
         Number of its timed runs; `runs` holds the latest 200.
+    tests
+        Its tests at the bench.
     """
 
     car: CarRecord
@@ -61,6 +79,7 @@ class ShownCar:
     runs: tuple[TimedRun, ...]
     run_count: int
     track_names: dict[int, str]
+    tests: tuple[BenchTestRecord, ...] = ()
 
     def history(self) -> tuple[Event, ...]:
         """Return everything in one line of time, latest first."""
@@ -75,6 +94,8 @@ class ShownCar:
             yield Event(photo.at, Kind.PHOTO, photo.id, photo)
         for run in self.runs:
             yield Event(run.at, Kind.TIMED_RUN, run.id, run)
+        for test in self.tests:
+            yield Event(test.at, TEST_KINDS[type(test)], test.id, test)
 
 
 def show_car(book: BenchBook, car_id: int) -> ShownCar:
@@ -96,4 +117,5 @@ def show_car(book: BenchBook, car_id: int) -> ShownCar:
             runs=runs,
             run_count=run_store.count_runs_by_car(session, car_id).get(car_id, 0),
             track_names=track_store.names(session, {run.track_id for run in runs}),
+            tests=bench_test_store.list_tests(session, car_id),
         )

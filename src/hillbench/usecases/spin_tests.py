@@ -10,10 +10,11 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from hillbench.coasting.car import Car
-from hillbench.coasting.spin_rounds import Scatter, pool_scatter
+from hillbench.coasting.spin_rounds import USUAL_SPREAD, Scatter, pool_scatter
 from hillbench.coasting.spin_series import SpinSeries, SpinSet, loaded_mean, read_spins
-from hillbench.records.bench_test_entities import SpinDownTest, Wheel
+from hillbench.records.bench_test_entities import SpinDownTest, SpinTimedBy, Wheel
 from hillbench.uncertainty import Estimate
+from hillbench.usecases.check_entry import PHONE_UNCERTAINTY_S
 
 INERTIA_SPREAD: Final = 0.10
 """Relative uncertainty of a wheel's inertia factor: common practice, no source."""
@@ -136,8 +137,18 @@ def car_rounds(
 
 
 def scatter_of(rounds: Sequence[CarRound]) -> Scatter:
-    """Return how frictions scatter from spin to spin, from all rounds of a car."""
-    return pool_scatter(wheel.log_frictions for one in rounds for wheel in one.wheels.values())
+    """Return how frictions scatter from spin to spin, from all rounds of a car.
+
+    Notes
+    -----
+    What is believed beforehand holds the hand on the watch: 0.1 s of a spin that takes one
+    second are 10 %.
+    """
+    tests = [test for one in rounds for test in one.tests]
+    squares = [USUAL_SPREAD**2 + _hand_spread(test) ** 2 for test in tests]
+    usual = math.sqrt(math.fsum(squares) / len(squares)) if squares else USUAL_SPREAD
+    spins = (wheel.log_frictions for one in rounds for wheel in one.wheels.values())
+    return pool_scatter(spins, usual)
 
 
 def car_friction(one: CarRound, car: Car, scatter: Scatter) -> CarFriction:
@@ -177,6 +188,14 @@ def last_of_sittings(rounds: Sequence[CarRound]) -> tuple[CarRound, ...]:
             for later in rounds[place + 1 : place + 2]
         )
     )
+
+
+def _hand_spread(test: SpinDownTest) -> float:
+    """Return the relative uncertainty of one stop time from the hand on the watch."""
+    if test.timed_by is not SpinTimedBy.HAND:
+        return 0.0
+    mean_s = math.fsum(test.stop_times_s) / len(test.stop_times_s)
+    return PHONE_UNCERTAINTY_S / mean_s
 
 
 def _same_state(one: SpinDownTest, other: SpinDownTest) -> bool:

@@ -34,6 +34,7 @@ from hillbench.usecases.show_bench_tests import (
     friction_note,
     show_bench_tests,
 )
+from hillbench.usecases.show_car import TEST_KINDS
 from hillbench.usecases.tell_roll_tests import tell_axle, tell_rolls, tell_scrub, tell_turning
 from hillbench.usecases.tell_spin_downs import (
     percent,
@@ -54,12 +55,6 @@ from hillbench.web.typed import Typed, default_unit
 FORMS: Final = ("spins", "rolls", "coast", "rubs")
 """Names of the forms on the page."""
 
-KINDS: Final[Mapping[str, Kind]] = {
-    "SpinDownTest": Kind.SPIN_DOWN,
-    "RollTestRecord": Kind.ROLL_TEST,
-    "CoastOutRecord": Kind.COAST_OUT,
-    "RubCheckRecord": Kind.RUB_CHECK,
-}
 _SAYS: Final[Mapping[RoundVerdict, Says]] = {
     RoundVerdict.GAINED: "on",
     RoundVerdict.STOP: "stop",
@@ -367,7 +362,7 @@ def _lines(tests: tuple[BenchTestRecord, ...], show: Showing) -> tuple[TestLine,
 
 
 def _line(test: BenchTestRecord, show: Showing) -> TestLine:
-    kind = KINDS[type(test).__name__]
+    kind = TEST_KINDS[type(test)]
     return TestLine(test.at, told_test(test, show), test.note, kind, test.id)
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from hillbench.records.bench_test_entities import BenchTestRecord
 from hillbench.records.entities import Kind, Photo, Reading, RunNote, TimedRun, Weighing
 from hillbench.usecases.show_car import ShownCar
 from hillbench.web.quantities import BY_NAME
 from hillbench.web.showing import Showing
 from hillbench.web.templating import count
+from hillbench.web.tests_told import told_test
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,9 @@ def entries(shown: ShownCar, show: Showing) -> tuple[Entry, ...]:
     return (*events, Entry(shown.car.created_at, None, None, "Added to the bench book"))
 
 
-def _sentence(thing: Weighing | Reading | Photo | TimedRun, shown: ShownCar, show: Showing) -> str:
+def _sentence(
+    thing: Weighing | Reading | Photo | TimedRun | BenchTestRecord, shown: ShownCar, show: Showing
+) -> str:
     match thing:
         case Weighing():
             mass = thing.estimate()
@@ -61,7 +65,9 @@ def _sentence(thing: Weighing | Reading | Photo | TimedRun, shown: ShownCar, sho
                 return f"Run on {track}: {thing.note}"
             told = "" if thing.note is RunNote.CLEAN else f", {thing.note}"
             return f"Run on {track}: {show.time(thing.finish_time_s)}{told}"
+        case _:
+            return told_test(thing, show)
 
 
-def _note(thing: Weighing | Reading | Photo | TimedRun) -> str:
-    return thing.note if isinstance(thing, Weighing | Reading) else ""
+def _note(thing: Weighing | Reading | Photo | TimedRun | BenchTestRecord) -> str:
+    return "" if isinstance(thing, Photo | TimedRun) else thing.note

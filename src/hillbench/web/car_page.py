@@ -20,6 +20,7 @@ from hillbench.web.page import Page
 from hillbench.web.preferences import Preferences
 from hillbench.web.quantities import QUANTITIES, Quantity, assumed_or_measured
 from hillbench.web.showing import Showing, symbol, typed_again
+from hillbench.web.tests_told import told_counts
 from hillbench.web.typed import Typed, default_unit
 
 FORMS: Final = ("weigh", "measure", "upload", "run")
@@ -100,6 +101,8 @@ class CarPage(Page):
         Number of its timed runs.
     outings
         Its times in outings, by track.
+    tests_told
+        How many tests at the bench it had, in words; empty without any.
     photos
         Its photos, latest first.
     history
@@ -122,6 +125,7 @@ class CarPage(Page):
     runs: tuple[RunLine, ...]
     run_count: int
     outings: tuple[TimesShown, ...]
+    tests_told: str
     photos: tuple[Photo, ...]
     history: tuple[Entry, ...]
     history_left_out: int
@@ -159,6 +163,7 @@ def car_page(
         ),
         run_count=shown.run_count,
         outings=times_of_car(book, car_id),
+        tests_told=told_counts(shown.tests),
         photos=shown.photos,
         history=history[:SHOWN_ENTRIES],
         history_left_out=max(len(history) - SHOWN_ENTRIES, 0)

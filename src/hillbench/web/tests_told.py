@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hillbench.records.bench_test_entities import (
     BenchTestRecord,
     CoastOutRecord,
@@ -27,6 +29,18 @@ def told_test(test: BenchTestRecord, show: Showing) -> str:
             return _coast_out(test, show)
         case RubCheckRecord():
             return _rub_check(test)
+
+
+def told_counts(tests: Sequence[BenchTestRecord]) -> str:
+    """Return how many tests of each kind there are, in words; nothing without any."""
+    kinds = {
+        "spin-down": SpinDownTest,
+        "roll test": RollTestRecord,
+        "coast-out": CoastOutRecord,
+        "rub check": RubCheckRecord,
+    }
+    counts = {name: sum(isinstance(test, kind) for test in tests) for name, kind in kinds.items()}
+    return ", ".join(count(number, name) for name, number in counts.items() if number)
 
 
 def _spin_down(test: SpinDownTest) -> str:
