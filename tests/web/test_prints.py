@@ -97,7 +97,7 @@ def test_a_bench_card_has_every_step(shop: Shop) -> None:
     for one in show_build(shop.bench.book, shop.build_id, NOW).steps:
         assert " ".join(one.step.title.split()) in told
     assert "Care: Wear eye protection" in told
-    assert shop.client.get(f"/builds/{shop.build_id}/card.svg?page=99").status_code == 404
+    assert shop.client.get(f"/builds/{shop.build_id}/card.svg?page=99").status_code == 422
 
 
 def test_svg_and_png_are_what_they_say(shop: Shop) -> None:

@@ -42,6 +42,7 @@ COMMANDS: Final[dict[str, str]] = {
     "thread": "hillbench.cli.thread:thread",
     "ballast": "hillbench.cli.ballast:ballast",
     "decals": "hillbench.cli.decals:decals",
+    "print": "hillbench.cli.print_:print_",
     "backup": "hillbench.cli.backup:backup",
     "export": "hillbench.cli.export:export",
     "import": "hillbench.cli.import_:import_",

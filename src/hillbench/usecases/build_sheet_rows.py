@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from hillbench.building.caution import ALWAYS, TEXTS, Caution
 from hillbench.building.step import MassChange, StepKind
 from hillbench.records.build_entities import BuildState
+from hillbench.records.entities import Reading
 from hillbench.sheets.flow import Row
 from hillbench.uncertainty import Estimate
 from hillbench.usecases.bearing_states import FrictionRead
@@ -16,6 +17,9 @@ from hillbench.usecases.keep_ballast_plan import KeptPlan
 
 _MINUS: Final = "\N{MINUS SIGN}"
 _FASTENING: Final = (StepKind.DRILL, StepKind.TAP, StepKind.CLOSE)
+_AHEAD: Final = "CG ahead of rear axle"
+_HEIGHT: Final = "CG above the track"
+_MEASURED: Final = (("cg_ahead_of_rear_axle_mm", _AHEAD), ("cg_height_mm", _HEIGHT))
 _KEPT_IN_MIND: Final = (Caution.LEAD, Caution.SMALL_PARTS)
 
 
@@ -52,29 +56,41 @@ def _mass_rows(shown: ShownBuild) -> Iterator[Row]:
         yield Row("chance of being over on the scale that decides", chance)
 
 
-def balance_rows(kept: KeptPlan | None, wheelbase_mm: float | None) -> tuple[Row, ...]:
-    """Return where the centre of gravity lies by the ballast plan; nothing without one.
+def balance_rows(kept: KeptPlan | None, readings: Mapping[str, Reading]) -> tuple[Row, ...]:
+    """Return where the centre of gravity lies, as measured and by the ballast plan.
 
     Parameters
     ----------
     kept
-        The plan that was chosen.
-    wheelbase_mm
-        To tell the place as a share of it; None where unknown.
+        The plan that was chosen; None for none.
+    readings
+        What was measured of the car, by quantity.
     """
-    if kept is None:
-        return ()
+    wheelbase = readings.get("wheelbase_mm")
+    wheelbase_mm = wheelbase.value if wheelbase is not None else None
+    rows = []
+    for name, label in _MEASURED:
+        read = readings.get(name)
+        if read is not None:
+            share = wheelbase_mm if name == "cg_ahead_of_rear_axle_mm" else None
+            rows.append(Row(f"{label}, measured", _of_wheelbase(read.value, share)))
+    return (*rows, *(() if kept is None else _planned_balance(kept, wheelbase_mm)))
+
+
+def _of_wheelbase(length_mm: float, wheelbase_mm: float | None) -> str:
+    share = f", {100.0 * length_mm / wheelbase_mm:.0f} % of the wheelbase" if wheelbase_mm else ""
+    return f"{length_mm:.1f} mm{share}"
+
+
+def _planned_balance(kept: KeptPlan, wheelbase_mm: float | None) -> tuple[Row, ...]:
     plan = kept.plan
-    ahead = f"{plan.cg_ahead_of_rear_axle_mm:.1f} mm"
-    if wheelbase_mm:
-        ahead += f", {100.0 * plan.cg_ahead_of_rear_axle_mm / wheelbase_mm:.0f} % of the wheelbase"
     side = abs(plan.cg_side_mm)
     way = "left" if plan.cg_side_mm > 0.0 else "right"
     beside = "in the middle" if side < 0.05 else f"{side:.1f} mm to the {way}"
     return (
-        Row("centre of gravity ahead of rear axle", ahead),
-        Row("above the track", f"{plan.cg_height_mm:.1f} mm"),
-        Row("across", beside),
+        Row(f"{_AHEAD}, planned", _of_wheelbase(plan.cg_ahead_of_rear_axle_mm, wheelbase_mm)),
+        Row(f"{_HEIGHT}, planned", f"{plan.cg_height_mm:.1f} mm"),
+        Row("across, planned", beside),
         Row("pieces half a millimetre off move it", f"{plan.sensitivity_mm:.2f} mm"),
     )
 

@@ -66,7 +66,6 @@ def gather_build_sheet(book: BenchBook, build_id: int, link: Link, now: datetime
         kept = _chosen_plan(session, shown)
         readings = reading_store.current_readings(session, shown.car.id)
         frictions = _frictions(session, shown.car.id)
-    wheelbase = readings.get("wheelbase_mm")
     judged = first_judged(times)
     return BuildContent(
         title=shown.build.name,
@@ -76,7 +75,7 @@ def gather_build_sheet(book: BenchBook, build_id: int, link: Link, now: datetime
         photo=photo_of(book, shown),
         times=times,
         masses=mass_rows(shown),
-        balance=balance_rows(kept, wheelbase.value if wheelbase else None),
+        balance=balance_rows(kept, readings),
         fasteners=fastener_rows(shown),
         lubrication=lubrication_rows(shown, frictions),
         decals=decal_rows(shown),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from hillbench.errors import NotFound
+from hillbench.errors import InvalidInput, Problem
 from hillbench.records.bench_book import BenchBook
 
 if TYPE_CHECKING:
@@ -70,9 +70,9 @@ def pdf_of(drawing: Drawing) -> bytes:
 
 
 def svg_of(drawing: Drawing, page: int = 1) -> bytes:
-    """Return one page of a drawing as SVG, true to scale; raises `NotFound` past the last."""
+    """Return one page of a drawing as SVG, true to scale; raises `InvalidInput` past the last."""
     from hillbench.sheets.svg_writer import write_svg
 
     if not 1 <= page <= len(drawing.pages):
-        raise NotFound("page", page)
+        raise InvalidInput([Problem("page", f"{page}", f"1 to {len(drawing.pages)}")])
     return write_svg(drawing.pages[page - 1], drawing.title).encode()
