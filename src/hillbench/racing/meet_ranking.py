@@ -132,6 +132,35 @@ def rank_officially(state: MeetState) -> tuple[MeetPlace, ...]:
     return (*groups, *(MeetPlace(None, car) for car in rest))
 
 
+def rank_so_far(state: MeetState) -> tuple[MeetPlace, ...]:
+    """Return the standings while heats are still to run; the official ranking once they are run.
+
+    Notes
+    -----
+    A rule that sums or averages asks for complete sets, which nobody has yet. So cars stand by
+    the mean of the times they have, those with more runs without a finish behind.
+    """
+    by_time = rule_of(state).score not in {Score.POINTS, Score.BEST}
+    if state.seeds or state.finalists or not by_time or is_over(state):
+        return rank_officially(state)
+    out = {car for car, entry in state.entries.items() if entry.withdrawn}
+    times: dict[int, list[float]] = {}
+    lost: dict[int, int] = {}
+    for row in heat_rows(state):
+        lost[row.car] = lost.get(row.car, 0) + (row.time_s is None)
+        if row.time_s is not None:
+            times.setdefault(row.car, []).append(row.time_s)
+    means = {
+        car: (lost[car], math.fsum(own) / len(own)) for car, own in times.items() if car not in out
+    }
+    order = sorted(means, key=lambda car: means[car])
+    keys = [means[car] for car in order]
+    found = [MeetPlace(keys.index(means[car]) + 1, car, means[car][1]) for car in order]
+    rest = [car for car in state.entries if car not in means]
+    rest.sort(key=lambda car: (car in out, car))
+    return (*found, *(MeetPlace(None, car) for car in rest))
+
+
 def _without(ranked: list[OfficialPlace], out: Collection[int], before: int) -> list[MeetPlace]:
     """Return places counted anew without the cars that are out, after those `before`."""
     kept = [one for one in ranked if one.car not in out]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hillbench.racing.meet_fold import fold
-from hillbench.racing.meet_ranking import rank_by_model, rank_officially
+from hillbench.racing.meet_ranking import rank_by_model, rank_so_far
 from hillbench.racing.meet_state import MeetState
 from hillbench.racing.season import MeetOutcome, SeasonPlace, SeasonScore, rank_season
 from hillbench.records import meet_journal_store, meet_store
@@ -55,7 +55,7 @@ def show_season(book: BenchBook, season_id: int) -> SeasonView:
     for meet, state in run:
         keys = {car: _key(state, car) for car in state.entries}
         names |= {keys[car]: entry.name for car, entry in state.entries.items()}
-        places = {keys[one.car]: one.place for one in rank_officially(state) if one.place}
+        places = {keys[one.car]: one.place for one in rank_so_far(state) if one.place}
         times_s = _times(state, keys) if season.rule.score is SeasonScore.GAP else {}
         outcomes.append(MeetOutcome(meet.name, places, times_s))
     standings = rank_season(outcomes, season.rule)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from hillbench.racing.meet_event import Event
 from hillbench.racing.meet_fold import fold
-from hillbench.racing.meet_ranking import MeetPlace, rank_officially
+from hillbench.racing.meet_ranking import MeetPlace, rank_so_far
 from hillbench.racing.meet_state import MeetState
 from hillbench.records import meet_journal_store, meet_store, run_store, track_store
 from hillbench.records.bench_book import BenchBook
@@ -27,7 +27,7 @@ class MeetView:
     state
         What the journal adds up to.
     places
-        The official ranking so far.
+        The official ranking, or the standings while heats are still to run.
     track_name
         Where; empty for nowhere in the bench book.
     race_class, season
@@ -76,7 +76,7 @@ def read_meet(book: BenchBook, meet_id: int) -> MeetView:
         meet,
         events,
         state,
-        rank_officially(state),
+        rank_so_far(state),
         track_name,
         race_class,
         season,

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from hillbench.pictures.meet import CarGap, gaps_picture
 from hillbench.racing.meet_state import MeetState
 from hillbench.usecases.tell_results import MeetResults, told_chance
 from hillbench.usecases.write_results import results_csv, results_json, rows_csv
@@ -16,10 +17,14 @@ from hillbench.web.answer import show
 from hillbench.web.asking import Book, Number
 from hillbench.web.meet_frame import MeetHead, meet_head, meet_view, reader_of
 from hillbench.web.page import Page
+from hillbench.web.pictured import Pictured, pictured
 from hillbench.web.standings import LadderRound, ladder_rounds, told_score
 from hillbench.web.visitor import visitor_of
 
 router = APIRouter()
+
+_LIKELY: Final = 0.05
+"""A car with at least this chance may well be the fastest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +77,8 @@ class ResultsPage(Page):
         Whether chances can be told.
     can_end
         Whether the reader may end the meet or keep its runs.
+    picture
+        How far the cars are apart; None without enough times.
     """
 
     template: ClassVar[str] = "meets/results.html"
@@ -83,6 +90,7 @@ class ResultsPage(Page):
     ladder: tuple[LadderRound, ...]
     chances: bool
     can_end: bool
+    picture: Pictured | None
 
 
 @router.get("/meets/{meet_id}/results")
@@ -99,6 +107,7 @@ def show_results(request: Request, book: Book, meet_id: Number) -> Response:
         ladder=ladder_rounds(view),
         chances=any(line.chance for line in lines),
         can_end=visitor.here or visitor.role == "director",
+        picture=_picture(results),
     )
     return show(request, page)
 
@@ -156,6 +165,28 @@ def result_lines(state: MeetState, results: MeetResults) -> tuple[ResultLine, ..
             )
         )
     return tuple(found)
+
+
+def _picture(results: MeetResults) -> Pictured | None:
+    timed = [one for one in results.cars if one.typical_time_s is not None]
+    if len(timed) < 2:
+        return None
+    timed.sort(key=lambda one: one.typical_time_s or 0.0)
+    first_s = timed[0].typical_time_s or 0.0
+    gaps = [
+        CarGap(
+            one.car_name,
+            (one.typical_time_s or 0.0) - first_s,
+            one.standard_uncertainty_s or 0.0,
+            (one.fastest_probability or 0.0) >= _LIKELY,
+        )
+        for one in timed
+    ]
+
+    def drawn(width_px: int, key: str) -> str:
+        return gaps_picture(gaps, results.sentence, width_px=width_px, key=key)
+
+    return pictured(drawn, "gaps")
 
 
 def _score(state: MeetState, score: float | None, missing: int) -> str:

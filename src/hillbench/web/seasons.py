@@ -252,7 +252,7 @@ def _told(rule: SeasonRule) -> str:
         if rule.taking_part:
             text += f", then {rule.taking_part:g}"
     if rule.drop:
-        text += f"; the {rule.drop} worst dropped"
+        text += "; the worst dropped" if rule.drop == 1 else f"; the {rule.drop} worst dropped"
     if rule.score is SeasonScore.POINTS:
         text += f"; an absence counts {rule.absence}"
     return f"{text}. Ties: meets won, then the best place."
