@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, TypeVar
 
 from sqlalchemy.orm import Session
@@ -127,7 +127,7 @@ class _Reader:
         try:
             return read()
         except InvalidInput as wrong:
-            self._problems += wrong.problems
+            self._problems += [_named(problem) for problem in wrong.problems]
             return None
 
     def _opening(self, closing: Closing | None) -> Opening:
@@ -223,6 +223,11 @@ def _thread_question(entry: BuildEntry) -> ThreadQuestion:
         base_thickness_mm=_typed(entry.base_thickness_mm),
         post_height_mm=_typed(entry.post_height_mm),
     )
+
+
+def _named(problem: Problem) -> Problem:
+    """Return a problem under the name that the field has in a build."""
+    return replace(problem, where="thread") if problem.where == "designation" else problem
 
 
 def _typed(length_mm: float | None) -> str | None:
