@@ -17,6 +17,7 @@ PAGES: Final = (
     "measuring-a-cavity",
     "placing-weight",
     "opening-and-closing",
+    "printing",
     "timing",
     "clock",
     "what-to-try-next",
