@@ -158,7 +158,8 @@ def outline_problems(outline: PhotoOutline) -> Iterator[Problem]:
     least = 2 if outline.view == "side" else 3
     count = len(outline.points_px)
     if not least <= count <= MOST_POINTS:
-        yield Problem(where, f"{count} points", f"{least} to {MOST_POINTS} points", "click them")
+        told = f"{count} point" if count == 1 else f"{count} points"
+        yield Problem(where, told, f"{least} to {MOST_POINTS} points", "click them")
         return
     if math.dist(outline.rear_px, outline.front_px) < 20.0:
         seen = "with both axles at nearly one place"

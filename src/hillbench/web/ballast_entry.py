@@ -126,6 +126,9 @@ class BallastReader:
             if share is not None and not 0.0 <= share <= 100.0:
                 allowed = "between 0 (the rear axle) and 100 % (the front axle)"
                 answers.problems.append(Problem(name, f"{share:g} %", allowed))
+        if low is not None and high is not None and not answers.problems and low > high:
+            allowed = f"at least {low:g} %, where the window begins"
+            answers.problems.append(Problem("window_high_percent", f"{high:g} %", allowed))
         putty_g = answers.quantity("putty_g", units.MASS, required=False)
         density = answers.quantity("putty_density_g_cm3", DENSITY, required=False)
         return BallastWish(
