@@ -74,13 +74,13 @@ class Application:
     width_mm
         Of the cut piece, mm.
     near
-        What it lies close to, such as a door gap; empty for nothing.
+        What it lies close to, such as a door gap.
     """
 
     name: str
     panel: Panel
     width_mm: float
-    near: str = ""
+    near: tuple[str, ...] = ()
 
 
 def apply_steps(
@@ -100,10 +100,12 @@ def apply_steps(
     if not applications:
         return ()
     steps = list(_prepare(printed_at_home=printed_at_home, white_film=white_film))
-    for panel, pieces in _by_panel(applications):
-        steps.append(_apply(panel, pieces))
+    settled = False
+    for number, (panel, pieces) in enumerate(_by_panel(applications)):
+        steps.append(_apply(panel, pieces, told=number > 0))
         if panel.curvature != "flat" or any(piece.near for piece in pieces):
-            steps.append(_set(panel, pieces))
+            steps.append(_set(panel, pieces, told=settled))
+            settled = True
     steps += _finish(glass=any(one.panel.glass for one in applications))
     return tuple(steps)
 
@@ -167,7 +169,7 @@ def _by_panel(applications: Sequence[Application]) -> list[tuple[Panel, list[App
     ]
 
 
-def _apply(panel: Panel, pieces: Sequence[Application]) -> ApplyStep:
+def _apply(panel: Panel, pieces: Sequence[Application], *, told: bool) -> ApplyStep:
     names = ", ".join(dict.fromkeys(piece.name for piece in pieces))
     count = f" ({len(pieces)} pieces)" if len(pieces) > 1 else ""
     how = (
@@ -175,6 +177,8 @@ def _apply(panel: Panel, pieces: Sequence[Application]) -> ApplyStep:
         "Wet the place, slide it off the backing, never pull; push it to its place while it "
         "swims. Hold one end and roll the water out towards the other with a damp cotton bud."
     )
+    if told:
+        how = f"The same way: soak about {SOAK_S} s, wet the place, slide, roll the water out."
     if panel.glass:
         how += " On glass from outside, or inside with the print mirrored."
     return ApplyStep(
@@ -187,16 +191,21 @@ def _apply(panel: Panel, pieces: Sequence[Application]) -> ApplyStep:
     )
 
 
-def _set(panel: Panel, pieces: Sequence[Application]) -> ApplyStep:
-    near = ", ".join(dict.fromkeys(piece.near for piece in pieces if piece.near))
+def _set(panel: Panel, pieces: Sequence[Application], *, told: bool) -> ApplyStep:
+    near = " and ".join(dict.fromkeys(name for piece in pieces for name in piece.near))
     why = f"near {near}" if near else f"the {panel.name} curves {panel.curvature}"
     slits = (
         " Slit the film where it folds; it closes again." if panel.curvature == "two ways" else ""
     )
+    how = (
+        f"Brush setting solution under and over the edges ({why}); the film wrinkles, then draws "
+        f"itself down: do not touch it.{slits} What still curls gets a drop of clear coat."
+    )
+    if told:
+        how = f"The same way, setting solution under and over the edges ({why}).{slits}"
     return ApplyStep(
         f"Settle the edges on the {panel.name}",
-        f"Brush setting solution under and over the edges ({why}); the film wrinkles, then draws "
-        f"itself down: do not touch it.{slits} What still curls gets a drop of clear coat.",
+        how,
         3.0,
         60.0,
         "the setting solution to dry",

@@ -75,9 +75,10 @@ def decoded(encoded: float) -> float:
 
     Notes
     -----
-    IEC 61966-2-1:1999, amendment 1: threshold 0.04045.
+    IEC 61966-2-1:1999, amendment 1: threshold 0.04045. At the threshold itself its two pieces,
+    rounded there, differ by 2e-9; the upper one is taken.
     """
-    return encoded / 12.92 if encoded <= 0.04045 else ((encoded + 0.055) / 1.055) ** 2.4
+    return encoded / 12.92 if encoded < 0.04045 else ((encoded + 0.055) / 1.055) ** 2.4
 
 
 def encoded(light: float) -> float:

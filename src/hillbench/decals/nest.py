@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 _UNITS_PER_MM: Final = 100.0
-_EFFORT: Final = 1.5
+_PROOF_S: Final = 4.0
+"""Most time for a search for fewer sheets, s."""
+
 TURNS: Final = ("none", "quarter", "any")
 
 
@@ -151,7 +153,7 @@ def _lay(blocks: Sequence[Box], boxes: Sequence[Box], room: Room) -> tuple[tuple
     sheets = max((one.sheet for one in laid), default=-1) + 1
     bound = least_sheets(boxes, room)
     while bound < sheets and len(blocks) <= MOST_BOXES:
-        verdict, better = exact_nest(blocks, room, sheets - 1, _EFFORT)
+        verdict, better = exact_nest(blocks, room, sheets - 1, _PROOF_S)
         if verdict is Verdict.FOUND:
             laid, sheets = better, sheets - 1
             continue

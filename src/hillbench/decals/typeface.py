@@ -103,7 +103,7 @@ class Font:
     capital_height
         Height of a capital H, units of the font.
     digit_height
-        Height of the digit 1 to 9 that stands highest.
+        Height of a digit 1; round digits overshoot it a little, as letters overshoot an H.
     """
 
     capital_height: float
@@ -151,9 +151,8 @@ def open_font(face_key: str, weight: str) -> Font:
         raise InvalidInput([Problem("weight", repr(weight), f"for {face_key} one of: {known}")])
     source = TTFont(FOLDER / f"{face.weights[weight]}.ttf", lazy=False)
     cmap: dict[int, str] = source.getBestCmap()
-    heights = {letter: _height(source, cmap[ord(letter)]) for letter in "H123456789"}
-    digits = max(height for letter, height in heights.items() if letter != "H")
-    return Font(heights["H"], digits, source, cmap, _pairs(source))
+    capital, digit = (_height(source, cmap[ord(letter)]) for letter in "H1")
+    return Font(capital, digit, source, cmap, _pairs(source))
 
 
 def _height(source: TTFont, name: str) -> float:
