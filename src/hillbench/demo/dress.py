@@ -24,7 +24,7 @@ _WAGON: Final = (
         *("left door", "left door", 21.5, 10.5),
         keep_outs=(
             KeepOut("door gap", (10.6, 10.9), (0.0, 10.5)),
-            KeepOut("handle", (7.6, 9.6), (2.4, 3.2)),
+            KeepOut("handle", (8.2, 10.0), (0.8, 1.6)),
         ),
         paint=_WAGON_PAINT,
     ),
@@ -32,7 +32,7 @@ _WAGON: Final = (
         *("right door", "right door", 21.5, 10.5),
         keep_outs=(
             KeepOut("door gap", (10.6, 10.9), (0.0, 10.5)),
-            KeepOut("handle", (11.9, 13.9), (2.4, 3.2)),
+            KeepOut("handle", (11.5, 13.3), (0.8, 1.6)),
         ),
         paint=_WAGON_PAINT,
     ),
@@ -65,24 +65,24 @@ _NUMBER: Final = Item(
     outline=Edge(0.45, "#111111"),
     mirrored_pair=True,
     places=(
-        Place("left door", 5.2, 6.6, height_mm=5.4),
-        Place("right door", 16.3, 6.6, height_mm=5.4),
+        Place("left door", 5.1, 6.1, height_mm=5.2),
+        Place("right door", 16.4, 6.1, height_mm=5.2),
         Place("bonnet", 10.0, 7.5, height_mm=8.0),
     ),
     spares=1,
 )
 _TEAM: Final = Item(
-    *("team", "Quarry Lane"),
+    *("team", "Larch"),
     face="brush",
-    height_mm=2.0,
+    height_mm=2.6,
     colour="#f2e3b3",
-    places=(Place("left door", 16.2, 7.0), Place("right door", 5.3, 7.0)),
+    places=(Place("left door", 16.2, 6.0), Place("right door", 5.3, 6.0)),
 )
 _BANNER: Final = Item(
-    *("banner", "HILL & HAMMER"),
+    *("banner", "LARCH LANE"),
     face="square",
     weight="black",
-    height_mm=1.9,
+    height_mm=2.0,
     places=(Place("windscreen", 10.0, 2.6),),
     spares=1,
     grain_fixed=True,
@@ -107,7 +107,7 @@ _TRADE: Final = Item(
 )
 
 LIVERIES: Final[Mapping[str, tuple[str, DecalQuestion]]] = {
-    "Quarry Lane 27": (
+    "Larch 27": (
         "Brindlewick Wagon",
         DecalQuestion((_NUMBER, _TEAM, _BANNER, _STAR), white_layer=True),
     ),
@@ -142,7 +142,6 @@ def _star() -> dict[str, object]:
     for step in range(16):
         radius = 5.0 if step % 4 == 0 else 3.0 if step % 2 == 0 else 1.4
         turn = math.tau * step / 16.0
-        ring.append(
-            [round(5.0 + radius * math.sin(turn), 4), round(5.0 - radius * math.cos(turn), 4)]
-        )
+        x, y = 5.0 + radius * math.sin(turn), 5.0 - radius * math.cos(turn)
+        ring.append([round(x, 4), round(y, 4)])
     return {"colour": "#e3c653", "part": "art", "polygons": [[ring]]}

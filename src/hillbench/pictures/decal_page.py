@@ -95,3 +95,25 @@ def _paper(size: SheetSize, shown_mm: float, foot_mm: float, frame: Frame) -> li
         outline_mark(sheet, frame, "sheet"),
         outline_mark(usable, frame, "clearance"),
     ]
+
+
+def item_picture(art: Artwork, cut: BaseGeometry, key: str = "item") -> str:
+    """Return one item on white film with its cut line as SVG text.
+
+    Parameters
+    ----------
+    art
+        What is printed.
+    cut
+        What is cut out.
+    key
+        Name of the picture, unique in its page.
+    """
+    left, top, right, bottom = cut.bounds
+    scale = min(320.0 / (right - left), 150.0 / (bottom - top), 24.0)
+    frame = Frame(_EDGE_PX - left * scale, _EDGE_PX - top * scale, scale)
+    size = ((right - left) * scale + 2.0 * _EDGE_PX, (bottom - top) * scale + 2.0 * _EDGE_PX)
+    marks = [outline_mark(cut, frame, "sheet"), *art_marks(art, frame, ())]
+    marks.append(outline_mark(cut, frame, "line-accent-thin"))
+    description = f"{right - left:.1f} by {bottom - top:.1f} mm on white film."
+    return drawing.picture(key, "The item as printed and cut", description, size, marks)

@@ -266,7 +266,7 @@ def _applications(judged: tuple[Judged, ...]) -> list[Application]:
     return found
 
 
-def _near(piece: Piece, place: Place, panel: Panel) -> str:
+def _near(piece: Piece, place: Place, panel: Panel) -> tuple[str, ...]:
     lain = placed_shape(piece.cut.shape, piece.art, place)
     names = [one.name for one in panel.keep_outs if keep_out_shape(one).distance(lain) < _NEAR_MM]
-    return " and ".join(names)
+    return tuple(names)

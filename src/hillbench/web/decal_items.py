@@ -22,6 +22,7 @@ from hillbench.web.decal_item_form import (
     place_rows,
     refused_item,
 )
+from hillbench.web.decal_pictures import DrawnItem, draw_typed
 from hillbench.web.flash import Flash
 from hillbench.web.form_rows import Pairs, Row, act_on_rows, rows_of, with_rows
 from hillbench.web.page import Page
@@ -56,6 +57,8 @@ class ItemPage(Page):
         What can be chosen.
     why
         Habits behind suggested places; empty where none were asked for.
+    drawn
+        The item as printed and cut, with its size in words; None where it cannot be drawn.
     """
 
     template: ClassVar[str] = "decals/item.html"
@@ -72,6 +75,16 @@ class ItemPage(Page):
     arts: Options
     panels: Options
     why: tuple[str, ...]
+    drawn: DrawnItem | None
+
+
+@router.post("/decals/{livery_id}/items/preview")
+def preview(
+    request: Request, book: Book, preferences: Units, form: Form, livery_id: Number
+) -> Response:
+    """Show the item as it is typed."""
+    page = _page(show_livery(book, livery_id), None, Typed("item", pairs(form)), preferences)
+    return show(request, page, "decals/item_preview.html")
 
 
 @router.get("/decals/{livery_id}/items/new")
@@ -80,7 +93,7 @@ def show_new_item(
 ) -> Response:
     """Show the form of a new item."""
     view = show_livery(book, livery_id)
-    return show(request, _page(view, None, holding_item(None, preferences, kind=kind)))
+    return show(request, _page(view, None, holding_item(None, preferences, kind=kind), preferences))
 
 
 @router.post("/decals/{livery_id}/items/new")
@@ -100,7 +113,7 @@ def show_item(
     if number > len(view.question.items):
         raise NotFound("item", number)
     typed = holding_item(view.question.items[number - 1], preferences)
-    return show(request, _page(view, number - 1, typed))
+    return show(request, _page(view, number - 1, typed, preferences))
 
 
 @router.post("/decals/{livery_id}/items/{number}")
@@ -141,14 +154,15 @@ def _keep(
     action = Typed("item", typed).value("action")
     changed = act_on_rows(typed, action, {"place": BLANK_PLACE})
     if changed is not None:
-        return show(request, _page(view, number, Typed("item", changed)))
+        return show(request, _page(view, number, Typed("item", changed), preferences))
     try:
         if action == "suggest":
             return show(request, _suggested(view, number, typed, preferences))
         item = item_of(typed, preferences)
         keep_item(book, livery_id, item, now, number=number)
     except InvalidInput as wrong:
-        return refuse(request, _page(view, number, refused_item(typed, preferences, wrong)))
+        refused = refused_item(typed, preferences, wrong)
+        return refuse(request, _page(view, number, refused, preferences))
     return done(request, f"/decals/{livery_id}", Flash(f"{item.name} is kept."))
 
 
@@ -162,11 +176,15 @@ def _suggested(
     found = suggest(view, item)
     rows = place_rows([one.place for one in found], preferences)
     why = tuple(f"{one.place.panel}: {one.why}" for one in found)
-    return _page(view, number, Typed("item", with_rows(typed, "place", rows)), why)
+    return _page(view, number, Typed("item", with_rows(typed, "place", rows)), preferences, why)
 
 
 def _page(
-    view: LiveryView, number: int | None, typed: Typed, why: tuple[str, ...] = ()
+    view: LiveryView,
+    number: int | None,
+    typed: Typed,
+    preferences: Preferences,
+    why: tuple[str, ...] = (),
 ) -> ItemPage:
     base = f"/decals/{view.record.id}/items"
     return ItemPage(
@@ -181,4 +199,5 @@ def _page(
         (("", "no art: text"), *((name, name) for name in view.arts)),
         tuple((panel.name, panel.name) for panel in view.question.panels),
         why,
+        draw_typed(view, typed.pairs, preferences),
     )

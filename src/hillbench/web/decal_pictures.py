@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from markupsafe import Markup
+
 from hillbench.decals.artwork import Artwork, Box, Fill, colours_of, mapped
-from hillbench.decals.item import Place
+from hillbench.decals.cut_line import cut_line
+from hillbench.decals.draw_item import DARK, draw_item
+from hillbench.decals.item import Place, check_item
 from hillbench.decals.nest import Spot
 from hillbench.decals.panel import Panel
 from hillbench.decals.placing import placed_shape
 from hillbench.decals.prints import Piece
-from hillbench.pictures.decal_page import OnSheet, page_picture
+from hillbench.errors import InvalidInput
+from hillbench.pictures.decal_page import OnSheet, item_picture, page_picture
 from hillbench.pictures.decal_panels import OnPanel, panels_picture
 from hillbench.sheets.decal_sheet import FOOT_MM
 from hillbench.usecases.plan_decals import DecalPlan, Judged
 from hillbench.usecases.show_livery import LiveryView
+from hillbench.web.decal_item_form import item_of
+from hillbench.web.form_rows import Pairs
 from hillbench.web.pictured import Pictured, pictured
+from hillbench.web.preferences import Preferences
+from hillbench.web.showing import Showing
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -97,6 +106,51 @@ def _turned(art: Artwork, place: Place) -> Artwork:
     left, top, right, bottom = art.bounds_mm()
     shift = (place.x_mm - (left + right) / 2.0, place.y_mm - (top + bottom) / 2.0)
     return Artwork(fills, mapped(art, 1.0, *shift).pixels)
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnItem:
+    """An item as it is printed and cut.
+
+    Attributes
+    ----------
+    picture
+        What it looks like on white film.
+    size
+        How large the cut piece is, in words.
+    """
+
+    picture: Markup
+    size: str
+
+
+def draw_typed(view: LiveryView, typed: Pairs, preferences: Preferences) -> DrawnItem | None:
+    """Return the item in a form as it would be printed; None where it cannot be drawn.
+
+    Parameters
+    ----------
+    view
+        Its livery.
+    typed
+        The form.
+    preferences
+        Units of bare numbers.
+    """
+    try:
+        item = item_of(typed, preferences)
+        if check_item(item, "item"):
+            return None
+        art = draw_item(item, item.height_mm, DARK, view.arts)
+    except InvalidInput:
+        return None
+    cut = cut_line(art.silhouette(), view.question.gap_mm, view.question.corner_radius_mm)
+    left, top, right, bottom = cut.shape.bounds
+    picture = item_picture(art, cut.shape)
+    shown = Showing(preferences)
+    size = f"{shown.length(right - left)} × {shown.length(bottom - top)} cut out"
+    if cut.joined:
+        size += ", its parts joined to one piece"
+    return DrawnItem(Markup(picture), size)  # noqa: S704  (drawn by us, names escaped there)
 
 
 def sheets_shown(plan: DecalPlan, urls: Urls) -> tuple[Pictured, ...]:
