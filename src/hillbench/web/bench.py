@@ -12,9 +12,12 @@ from starlette.responses import Response
 from hillbench.coasting.result import Run
 from hillbench.errors import InvalidInput
 from hillbench.records.bench_book import BenchBook
+from hillbench.records.build_entities import BuildState
+from hillbench.usecases.build_shown import BuildSummary
 from hillbench.usecases.describe_car import describe_readings
 from hillbench.usecases.list_bench import CarAtBench, list_bench
 from hillbench.usecases.list_tracks import TrackSummary, list_tracks
+from hillbench.usecases.show_build import list_builds
 from hillbench.web.answer import show
 from hillbench.web.asking import Book, Number, Units
 from hillbench.web.cars import last_tracks
@@ -55,6 +58,8 @@ class BenchPage(Page):
     ----------
     sentence
         What is on the bench, in one sentence.
+    builds
+        Builds in hand, last changed first.
     slips
         The cars changed last.
     car_count
@@ -73,6 +78,7 @@ class BenchPage(Page):
     place: ClassVar[str] = "bench"
 
     sentence: str
+    builds: tuple[BuildSummary, ...]
     slips: tuple[Slip, ...]
     car_count: int
     tracks: tuple[TrackSummary, ...]
@@ -114,6 +120,7 @@ def show_bench(request: Request, book: Book, preferences: Units) -> Response:
     tracks = list_tracks(book)
     page = BenchPage(
         sentence=_sentence(cars, tracks),
+        builds=tuple(one for one in list_builds(book) if one.build.state is BuildState.IN_HAND),
         slips=tuple(Slip(line, _assumed(line, preferences)) for line in cars[:SHOWN_CARS]),
         car_count=len(cars),
         tracks=tracks[:SHOWN_TRACKS],

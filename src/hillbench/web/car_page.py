@@ -11,8 +11,11 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import CarRecord, Photo, Reading, RunNote, TimedRun, Weighing
 from hillbench.uncertainty import Estimate, resolution_uncertainty
 from hillbench.units import MASS
+from hillbench.usecases.build_shown import BuildSummary
+from hillbench.usecases.cost_of_car import Cost, cost_of_car
 from hillbench.usecases.describe_car import describe_readings
 from hillbench.usecases.list_tracks import TrackSummary, list_tracks
+from hillbench.usecases.show_build import list_builds
 from hillbench.usecases.show_car import ShownCar, show_car
 from hillbench.web.car_history import Entry, entries
 from hillbench.web.outings_shown import TimesShown, times_of_car
@@ -103,6 +106,10 @@ class CarPage(Page):
         Its times in outings, by track.
     tests_told
         How many tests at the bench it had, in words; empty without any.
+    builds
+        Its builds, last changed first.
+    cost
+        What its builds drew from the drawer.
     photos
         Its photos, latest first.
     history
@@ -126,6 +133,8 @@ class CarPage(Page):
     run_count: int
     outings: tuple[TimesShown, ...]
     tests_told: str
+    builds: tuple[BuildSummary, ...]
+    cost: Cost
     photos: tuple[Photo, ...]
     history: tuple[Entry, ...]
     history_left_out: int
@@ -164,6 +173,8 @@ def car_page(
         run_count=shown.run_count,
         outings=times_of_car(book, car_id),
         tests_told=told_counts(shown.tests),
+        builds=list_builds(book, car_id=car_id),
+        cost=cost_of_car(book, car_id),
         photos=shown.photos,
         history=history[:SHOWN_ENTRIES],
         history_left_out=max(len(history) - SHOWN_ENTRIES, 0)
