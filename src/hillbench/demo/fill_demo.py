@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 from sqlalchemy.orm import Session
 
+from hillbench.demo.builds import fill_builds
 from hillbench.demo.cars import CARS, CASTINGS, CarPlan, Round
 from hillbench.demo.draw_car import draw_car
 from hillbench.demo.draw_plan import draw_plan
@@ -104,6 +105,7 @@ class _Filler:
         dress_demo(self._session, self._moment(6))
         self._make_mistakes()
         fill_weights(self._session, self._car_ids, self._now)
+        fill_builds(self._session, self._car_ids, self._now)
         self._hold_meets()
         about_store.mark_invented(self._session)
 
