@@ -77,13 +77,6 @@ class Event:
     batch: int = 0
 
 
-_OF_HEAT: Final = {
-    EventKind.STARTED,
-    EventKind.FALSE_START,
-    EventKind.TIMES,
-    EventKind.CORRECTED,
-    EventKind.RERUN,
-}
 _OF_CAR: Final = {
     EventKind.WITHDRAWN,
     EventKind.RETURNED,
@@ -103,15 +96,25 @@ _OF_PLAN: Final = {
     EventKind.REOPENED,
 }
 EVERYTHING: Final = "everything"
+NOTHING: Final = "nothing"
 
 
 def touches(event: Event | Draft) -> frozenset[str]:
-    """Return what an event is about; two officials collide only where these meet."""
+    """Return what an event is about; two officials collide only where these meet.
+
+    A heat holds its start and its lanes, so that two may tell different lanes of one heat.
+    """
     kind, payload = event.kind, event.payload
     if kind is EventKind.UNDONE:
         return frozenset({EVERYTHING})
     found = set()
-    if kind in _OF_HEAT:
+    if kind in {EventKind.STARTED, EventKind.FALSE_START}:
+        found.add(f"heat {payload['heat']} start")
+    if kind is EventKind.TIMES:
+        found |= {f"heat {payload['heat']} lane {row['lane']}" for row in payload["rows"]}
+    if kind is EventKind.CORRECTED:
+        found.add(f"heat {payload['heat']} lane {payload['lane']}")
+    if kind is EventKind.RERUN:
         found.add(f"heat {payload['heat']}")
     if kind in _OF_CAR:
         found.add(f"{'scrutiny of ' if kind is EventKind.SCRUTINY else ''}car {payload['car']}")
@@ -138,10 +141,17 @@ def collisions(drafts: Iterable[Draft], since: Sequence[Event]) -> tuple[Event, 
     wanted = frozenset().union(*(touches(draft) for draft in asked))
     found = []
     for event in since:
-        about = touches(event)
-        if EVERYTHING in about | wanted or about & wanted:
+        about = touches(event) or {NOTHING}
+        if any(_overlap(one, other) for one in about for other in wanted):
             found.append(event)
     return tuple(found)
+
+
+def _overlap(one: str, other: str) -> bool:
+    """Return whether two things are the same, or one is a part of the other."""
+    if EVERYTHING in {one, other}:
+        return True
+    return f"{one} ".startswith(f"{other} ") or f"{other} ".startswith(f"{one} ")
 
 
 def in_effect(events: Sequence[Event]) -> tuple[Event, ...]:
