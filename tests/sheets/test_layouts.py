@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+import subprocess
+import sys
 from io import BytesIO
 
 import numpy as np
@@ -279,3 +281,25 @@ def test_certificates_lie_on_their_long_side(paper: PageSize) -> None:
     assert drawing.pages[0].size == paper.turned()
     assert outside_paper(drawing) == []
     assert "First place" in text(write_pdf(drawing))
+
+
+def test_sheets_may_be_written_at_the_same_time() -> None:
+    code = (
+        "import hashlib, sys\n"
+        "from concurrent.futures import ThreadPoolExecutor\n"
+        "from hillbench.sheets.build_sheet import build_sheet\n"
+        "from hillbench.sheets.page import A4\n"
+        "from hillbench.sheets.pdf_writer import write_pdf\n"
+        "from hillbench.sheets.svg_writer import write_svg\n"
+        "from tests.sheets.build_example import content\n"
+        "def work(number):\n"
+        "    drawing = build_sheet(content(), A4)\n"
+        "    svg = write_svg(drawing.pages[0], drawing.title).encode()\n"
+        "    return hashlib.sha256(write_pdf(drawing) + svg).hexdigest()\n"
+        "with ThreadPoolExecutor(3) as pool:\n"
+        "    found = list(pool.map(work, range(3)))\n"
+        "sys.exit(len(set(found)) != 1)\n"
+    )
+    # In a fresh program, so that the fonts are read by all of them at once.
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert run.returncode == 0, run.stderr

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -23,6 +24,9 @@ FONTS: Final[Mapping[str, str]] = {
 
 CAP_HEIGHT: Final = 0.656
 """Height of a capital H as drawn, in ems."""
+
+_READING: Final = threading.RLock()
+"""The font library reads its tables when they are first asked for, and not for two at once."""
 
 _ABSENT: Final = "\N{WHITE SQUARE}"
 _STANDS_FOR: Final = {"\N{DIAMETER SIGN}": "Ø", "\N{NO-BREAK SPACE}": " ", "\t": " ", "\n": " "}
@@ -48,10 +52,11 @@ class Face:
 def find_face(font: str) -> Face:
     """Return a packaged font by name; raises `InvalidInput` for a name that is not known."""
     data = _font_data(font)
-    read = _read(font)
-    names, widths = read.getBestCmap(), read["hmtx"]
-    em = float(read["head"].unitsPerEm)
-    return Face(data, {code: widths[name][0] / em for code, name in names.items()})
+    with _READING:
+        read = _read(font)
+        names, widths = read.getBestCmap(), read["hmtx"]
+        em = float(read["head"].unitsPerEm)
+        return Face(data, {code: widths[name][0] / em for code, name in names.items()})
 
 
 def shown_text(text: str, font: str = "regular") -> str:
@@ -113,7 +118,7 @@ def shorten(text: str, room_mm: float, size_mm: float, font: str = "regular") ->
 def outline(text: str, size_mm: float, font: str = "regular") -> Path:
     """Return words as one path that begins at (0, 0) on the base line, to be filled nonzero."""
     advances = find_face(font).advances
-    scale = size_mm / float(_read(font)["head"].unitsPerEm)
+    scale = size_mm / _units_per_em(font)
     path: Path = ()
     x_mm = 0.0
     for character in shown_text(text, font):
@@ -124,8 +129,19 @@ def outline(text: str, size_mm: float, font: str = "regular") -> Path:
 
 
 @cache
+def _units_per_em(font: str) -> float:
+    with _READING:
+        return float(_read(font)["head"].unitsPerEm)
+
+
+@cache
 def _letter(font: str, character: str) -> Path:
     """Return the outline of a letter in units of the font, y upwards."""
+    with _READING:
+        return _traced(font, character)
+
+
+def _traced(font: str, character: str) -> Path:
     from fontTools.pens.basePen import BasePen
 
     read, pen = _read(font), Pen()

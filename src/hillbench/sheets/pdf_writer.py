@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from io import BytesIO
 from typing import TYPE_CHECKING, Final
 
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
 _CAPS: Final = {"butt": 0, "round": 1, "square": 2}
 _JOINS: Final = {"miter": 0, "round": 1, "bevel": 2}
 _FILL_MODES: Final = {"evenodd": 0, "nonzero": 1}
+_WRITING: Final = threading.Lock()
+"""The PDF library keeps its fonts for all documents together, so one is written at a time."""
 
 
 def write_pdf(drawing: Drawing) -> bytes:
@@ -41,6 +44,16 @@ def write_pdf(drawing: Drawing) -> bytes:
     embedded sRGB profile by an output intent (14.11.5) and as the default RGB space (8.6.5.6).
     Viewers are asked not to scale the print (12.2, PrintScaling).
     """
+    with _WRITING:
+        return finish(
+            _drawn(drawing),
+            [[LayerName(one.name, one.printed) for one in page.layers] for page in drawing.pages],
+            drawing.language,
+        )
+
+
+def _drawn(drawing: Drawing) -> bytes:
+    """Return the document with a page for each layer."""
     from reportlab.pdfgen.canvas import Canvas
 
     raw = BytesIO()
@@ -54,8 +67,7 @@ def write_pdf(drawing: Drawing) -> bytes:
         for layer in page.layers or (Layer(PRINT, ()),):
             _draw_layer(canvas, page, layer)
     canvas.save()
-    pages = [[LayerName(one.name, one.printed) for one in page.layers] for page in drawing.pages]
-    return finish(raw.getvalue(), pages, drawing.language)
+    return raw.getvalue()
 
 
 def _draw_layer(canvas: Canvas, page: Page, layer: Layer) -> None:
