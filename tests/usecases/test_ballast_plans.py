@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy.stats import norm
 
 from hillbench.ballast.audit import faults
@@ -236,7 +237,10 @@ def test_the_uncertainty_is_that_of_many_weighings() -> None:
     masses = [(51.0, 19.0, 8.0)]
     total, level, raised = readings_of(masses, 42.0, 5.2, 14.0)
     step_g, step_mm = 0.05, 0.1
-    jitter = lambda value, step: value + rng.uniform(-step / 2, step / 2, draws)  # noqa: E731
+
+    def jitter(value: float, step: float) -> NDArray[np.float64]:
+        return value + rng.uniform(-step / 2, step / 2, draws)
+
     base, lift = jitter(42.0, step_mm), jitter(14.0, step_mm)
     rear, up, whole = (jitter(value, step_g) for value in (level, raised, total))
     ahead = base * (1.0 - rear / whole)

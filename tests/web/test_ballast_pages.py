@@ -108,7 +108,7 @@ def photo_of(client: CheckedClient) -> str:
     file = io.BytesIO()
     Image.new("RGB", (1200, 600)).save(file, "PNG")
     kept = client.post(f"{OUTLINE}/photo", files={"photo": ("a.png", file.getvalue())})
-    return kept.headers["location"].partition("photo=")[2]
+    return str(kept.headers["location"]).partition("photo=")[2]
 
 
 def test_a_line_on_a_photo_takes_the_place_of_readings(
