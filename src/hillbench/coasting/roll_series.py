@@ -69,8 +69,8 @@ class AxleSteer:
         Direction of each axle against the body.
     floor_1_m
         Curvature that the floor of the last sitting gave, left as seen on the way there, 1/m.
-    probability_front
-        Chance that the front axle is farther out of square than the rear one.
+    probability_front, probability_rear
+        Chance that putting that axle alone square takes away more than half of the steer.
     probability_axle
         Chance that the axle itself, which turns over with it, is farther out than its seat in
         the base: at the front and at the rear.
@@ -85,6 +85,7 @@ class AxleSteer:
     rear_deg: Estimate
     floor_1_m: Estimate
     probability_front: float
+    probability_rear: float
     probability_axle: tuple[float, float]
     as_turned_deg: tuple[Estimate, Estimate, Estimate, Estimate]
     left: tuple[float, float]
@@ -119,7 +120,8 @@ def read_rolls(rolls: Sequence[AimedRoll], wheelbase_mm: float) -> AxleSteer:
     The unknowns, four and one floor for each sitting, have normal priors; all readings are
     normal and linear in them, so that the answer is exact: least squares with a prior (A.
     Gelman et al., "Bayesian Data Analysis", 3rd ed., section 14.8). Circle geometry is
-    elementary; it holds to 1 % up to y = D/5.
+    elementary; it holds to 1 % up to y = D/5. Rolls that scatter more than their stated
+    uncertainty widen it (R. T. Birge, Physical Review 40, 207, 1932).
     """
     problems = list(_check(rolls, wheelbase_mm))
     if problems:
@@ -156,7 +158,14 @@ def _posterior(design: Floats, seen: Floats, noise: Floats) -> tuple[Floats, Flo
     prior[_FLOOR:] = FLOOR_SPREAD_1_M**2
     precision = np.diag(1.0 / prior) + design.T @ (design / noise[:, None])
     covariance: Floats = np.asarray(np.linalg.inv(precision), dtype=np.float64)
-    return covariance @ (design.T @ (seen / noise)), covariance
+    mean = covariance @ (design.T @ (seen / noise))
+    left = seen - design @ mean
+    told = float(np.sum((design @ covariance) * design / noise[:, None]))  # trace of the hat
+    spare = len(seen) - told
+    ratio = float(np.sum(left**2 / noise)) / spare if spare >= 1.0 else 1.0
+    if ratio <= 1.01:
+        return mean, covariance
+    return _posterior(design, seen, noise * ratio)
 
 
 def _told(mean: Floats, covariance: Floats, last: AimedRoll, wheelbase_m: float) -> AxleSteer:
@@ -172,7 +181,8 @@ def _told(mean: Floats, covariance: Floats, last: AimedRoll, wheelbase_m: float)
         front_deg=_in_degrees(_estimate(front, mean, covariance)),
         rear_deg=_in_degrees(_estimate(rear, mean, covariance)),
         floor_1_m=floor_1_m,
-        probability_front=_larger(front, rear, mean, covariance),
+        probability_front=_larger((front - rear) / 2.0, rear, mean, covariance),
+        probability_rear=_larger((front - rear) / 2.0, front, mean, covariance),
         probability_axle=(
             _larger(_unit(_AXLE_FRONT), _unit(_SEAT_FRONT), mean, covariance),
             _larger(_unit(_AXLE_REAR), _unit(_SEAT_REAR), mean, covariance),

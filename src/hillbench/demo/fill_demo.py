@@ -10,11 +10,13 @@ from typing import Final
 import numpy as np
 from sqlalchemy.orm import Session
 
+from hillbench.demo.bench_tests import fill_bench_tests
 from hillbench.demo.builds import fill_builds
 from hillbench.demo.cars import CARS, CASTINGS, CarPlan, Round
 from hillbench.demo.draw_car import draw_car
 from hillbench.demo.draw_plan import draw_plan
 from hillbench.demo.dress import dress_demo
+from hillbench.demo.gates import gate_times
 from hillbench.demo.hills import HILLS, Hill
 from hillbench.demo.race_day import fill_meets
 from hillbench.demo.season import OUTINGS, Outing, run_outing
@@ -107,6 +109,7 @@ class _Filler:
         fill_weights(self._session, self._car_ids, self._now)
         fill_builds(self._session, self._car_ids, self._now)
         self._hold_meets()
+        fill_bench_tests(self._session, self._car_ids, self._moment, self._rng)
         about_store.mark_invented(self._session)
 
     def _moment(self, days_ago: int, second: int = 0) -> datetime:
@@ -159,7 +162,8 @@ class _Filler:
     def _add_outing(self, outing: Outing) -> None:
         hill = next(hill for hill in HILLS if hill.name == outing.hill)
         track = self._tracks[outing.hill]
-        times_s = {name: self._model_time_s(track, name) for name in outing.cars}
+        models = {name: self._model_run(track, name) for name in outing.cars}
+        times_s = {name: model[0] for name, model in models.items()}
         turns = run_order(outing.cars, outing.rounds, lanes=hill.lanes)
         begun = self._begin(outing, hill, track)
         for run in run_outing(turns, times_s, hill.scatter_s, hill.lane_s, self._rng):
@@ -176,6 +180,7 @@ class _Filler:
                 lane=str(run.lane) if hill.lanes > 1 else None,
                 time_source=TimedBy.TIMER,
                 time_uncertainty_s=_TIMER_UNCERTAINTY_S,
+                gate_times_s=gate_times(models[run.car][1], models[run.car][0], run),
             )
 
     def _begin(self, outing: Outing, hill: Hill, track: TrackRecord) -> BegunOuting:
@@ -202,15 +207,16 @@ class _Filler:
         run = run_store.add_run(self._session, track.version_id, track.id, car_id, time_s, note, at)
         return run.id
 
-    def _model_time_s(self, track: TrackRecord, name: str) -> float:
+    def _model_run(self, track: TrackRecord, name: str) -> tuple[float, tuple[float, ...]]:
+        """Return finish time and gate times of a car without scatter, s."""
         from hillbench.coasting.run import coast  # loads the compiled kernels
 
         scene = scene_in(self._session, self._car_ids[name], track.id)
         car, losses = scene.description.car, scene.losses
-        time_s = coast(track.track, car, losses, scene.surroundings).finish_time_s
-        if time_s is None:
+        run = coast(track.track, car, losses, scene.surroundings)
+        if run.finish_time_s is None:
             raise RuntimeError(f"{name} does not reach the finish of {track.name}")
-        return time_s
+        return run.finish_time_s, tuple(time_s for time_s in run.gate_times_s if time_s is not None)
 
     def _hold_meets(self) -> None:
         track_ids = {name: track.id for name, track in self._tracks.items()}

@@ -34,7 +34,7 @@ class Outing:
     cleaned
         Whether the track was cleaned before.
     lubricant_note
-        What was done to the bearings.
+        What was done to the bearings; empty where the cars ran as their rounds left them.
     """
 
     days_ago: int
@@ -43,7 +43,7 @@ class Outing:
     rounds: int
     humidity_percent: float = 45.0
     cleaned: bool = False
-    lubricant_note: str = "graphite, from the last round on the bench"
+    lubricant_note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,7 @@ def roll_test_picture(
         *(mark for roll in rolls for mark in _dot(roll, x, y)),
         *_legend(rolls, width_px),
     ]
-    size = (width_px, _TOP_PX + _HEIGHT_PX + 62.0)
+    size = (width_px, _TOP_PX + _HEIGHT_PX + 66.0)
     return drawing.picture(
         key, "Where the car ended beside its line", sentence, size, marks, standalone=standalone
     )
@@ -115,11 +115,11 @@ def _frame(x: Scale, y: Scale, along: LengthUnit, across: SmallUnit) -> list[dra
         marks.append(
             drawing.words(x.low_px - 8.0, height + 4.0, words, "words-quiet", anchor="end")
         )
-    for at, words in along.ticks(0.0, x.high, 5):
+    ticks_along = along.ticks(0.0, x.high, 5)
+    for at, words in ticks_along:
         marks.append(drawing.line((x(at), bottom), (x(at), bottom + 5.0), "axis"))
-        marks.append(drawing.words(x(at), bottom + 20.0, words, "words-quiet", anchor="middle"))
-    last = f"rolled, {along.symbol}"
-    marks.append(drawing.words(x.high_px, bottom + 36.0, last, "words-quiet", anchor="end"))
+        told = f"{words} {along.symbol}" if at == ticks_along[-1][0] else words
+        marks.append(drawing.words(x(at), bottom + 20.0, told, "words-quiet", anchor="middle"))
     return marks
 
 

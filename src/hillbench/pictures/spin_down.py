@@ -100,11 +100,11 @@ def spin_down_picture(
     for wheel in wheels:
         made, top = _wheel_marks(wheel, top, x, width_px)
         marks += made
-    rules = _rules(x, top, names_px)
+    figures = _figures(x, top - _GAP_PX)
     title = drawing.words(4.0, 18.0, "Bearing friction, less is better", "words-quiet")
     description = " ".join([sentence, *(f"{one.name}: {one.words}." for one in wheels)])
     size = (width_px, top + 26.0)
-    every = [title, *rules, *marks]
+    every = [title, *marks, *figures]
     heading = "Friction of each wheel after each round"
     return drawing.picture(key, heading, description, size, every, standalone=standalone)
 
@@ -118,13 +118,15 @@ def _wheel_marks(
         for number, line in enumerate(lines)
     ]
     first = top + len(lines) * _LINE_PX + 4.0
+    bottom = first + len(wheel.rows) * _ROW_PX
+    marks += _rules(x, first, bottom)
     middles = [first + (place + 0.5) * _ROW_PX for place in range(len(wheel.rows))]
     places = [(x(row.middle), y) for row, y in zip(wheel.rows, middles, strict=True)]
     if len(places) > 1:
         marks.append(drawing.polyline(places, "line-before"))
     for row, y in zip(wheel.rows, middles, strict=True):
         marks += _row_marks(row, y, x, width_px, last=row is wheel.rows[-1], says=wheel.says)
-    return marks, first + len(wheel.rows) * _ROW_PX + _GAP_PX
+    return marks, bottom + _GAP_PX
 
 
 def _row_marks(
@@ -144,13 +146,19 @@ def _row_marks(
     ]
 
 
-def _rules(x: Scale, bottom: float, left: float) -> list[drawing.Mark]:
+def _rules(x: Scale, top: float, bottom: float) -> list[drawing.Mark]:
+    return [
+        drawing.line((x(tick), top), (x(tick), bottom), "axis" if tick == 0.0 else "rule")
+        for tick in nice_ticks(0.0, x.high, 4)
+    ]
+
+
+def _figures(x: Scale, bottom: float) -> list[drawing.Mark]:
     ticks = nice_ticks(0.0, x.high, 4)
     step = ticks[1] - ticks[0] if len(ticks) > 1 else 1.0
-    marks: list[drawing.Mark] = []
-    for tick in ticks:
-        style = "axis" if x(tick) <= left + 0.5 else "rule"
-        marks.append(drawing.line((x(tick), _TOP_PX), (x(tick), bottom), style))
-        words = tick_figure(tick, step)
-        marks.append(drawing.words(x(tick), bottom + 16.0, words, "words-quiet", anchor="middle"))
-    return marks
+    return [
+        drawing.words(
+            x(tick), bottom + 16.0, tick_figure(tick, step), "words-quiet", anchor="middle"
+        )
+        for tick in ticks
+    ]

@@ -14,11 +14,13 @@ from hillbench.records import outing_store, run_store, track_store
 from hillbench.usecases.set_scene import Scene, scene_in
 
 _STEP: Final = 0.1
+_LATEST_RUNS: Final = 200
+_MOST_HILLS: Final = 6
 
 
 @dataclass(frozen=True, slots=True)
 class HillOfCar:
-    """A car on the hill where it ran last, else on any hill.
+    """A car on a hill.
 
     Attributes
     ----------
@@ -37,14 +39,25 @@ class HillOfCar:
 
 
 def hill_of_car(session: Session, car_id: int) -> HillOfCar | None:
-    """Return the hill on which a car ran last, else the hill changed last; None without any."""
-    runs = run_store.list_runs(session, car_id=car_id, limit=1)
-    in_use = track_store.list_tracks(session)
-    track_ids = [run.track_id for run in runs]
-    track_ids += [track.id for track in sorted(in_use, key=lambda one: one.changed_at)][-1:]
-    if not track_ids:
-        return None
-    track_id = track_ids[0]
+    """Return the hill that asks most for free wheels; None where the car finishes on none.
+
+    Of those on which the car ran lately; of all in use where it ran on none.
+    """
+    in_use = {track.id for track in track_store.list_tracks(session)}
+    runs = run_store.list_runs(session, car_id=car_id, limit=_LATEST_RUNS)
+    ran_on = list(dict.fromkeys(run.track_id for run in runs))
+    track_ids = [track_id for track_id in ran_on if track_id in in_use] or sorted(in_use)
+    best, worth_s = None, 0.0
+    for track_id in track_ids[:_MOST_HILLS]:
+        hill = _hill(session, car_id, track_id)
+        friction = hill.scene.losses.bearing_friction
+        per_log = seconds_per_log_friction(hill, friction) if friction > 0.0 else None
+        if per_log is not None and per_log > worth_s:
+            best, worth_s = hill, per_log
+    return best
+
+
+def _hill(session: Session, car_id: int, track_id: int) -> HillOfCar:
     scene = scene_in(session, car_id, track_id)
     outings = outing_store.list_outings(session, track_id=track_id, car_id=car_id, limit=20)
     said = [one.matters_s for one in outings if one.matters_s is not None]

@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 
 from hillbench.coasting.roll_series import AxleSteer
-from hillbench.fitting.prior import scrub_per_deg
 from hillbench.records.bench_test_entities import FloorRoll, RollTestRecord, Travel, Way
 from hillbench.usecases.evidence_of_tests import read_roll_tests
 from hillbench.usecases.hill_of_car import HillOfCar, time_on_hill
+
+SLIDING: Final = 0.3
+"""Coefficient of friction of a wheel that slides sideways; friction tables, from memory."""
+
+LEANS_FULLY_DEG: Final = 0.5
+STIFF_TREAD_DEG: Final = 0.1
+"""Steer from which on a wheel held aside slides outright, as a rule and for a hard tread: common
+practice, no source. Below, the tread gives way and the side force is in proportion."""
+
+TYPICAL_WALL_FRICTION: Final = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,18 +30,19 @@ class Scrub:
 
     Attributes
     ----------
-    rolling, rolling_low, rolling_high
-        Rolling resistance that it adds, and its 90 % interval.
+    rolling, rolling_least, rolling_most
+        Force over weight that it adds: as expected, where no wall ever holds the car, and with
+        hard treads.
     lost_s
-        Time that this takes on the hill, and its interval, s; None without a hill, or where the
-        car would not finish.
+        Time that these take on the hill, s; None without a hill, or where the car would not
+        finish.
     track_name
         The hill; empty where there is none.
     """
 
     rolling: float
-    rolling_low: float
-    rolling_high: float
+    rolling_least: float
+    rolling_most: float
     lost_s: tuple[float, float, float] | None
     track_name: str
 
@@ -107,7 +119,7 @@ def since_straightened(tests: Sequence[RollTestRecord]) -> tuple[RollTestRecord,
 
 
 def predict_scrub(steer_deg: float, hill: HillOfCar | None) -> Scrub:
-    """Return what a steer costs, from the sliding of one axle.
+    """Return what a steer costs, from the sliding of one axle and the wall that holds it.
 
     Parameters
     ----------
@@ -118,14 +130,27 @@ def predict_scrub(steer_deg: float, hill: HillOfCar | None) -> Scrub:
 
     Notes
     -----
-    Rolling resistance per degree and its spread are those that a fit begins with, see
-    `hillbench.fitting.prior.scrub_per_deg`; a fit of runs then says better.
+    One axle carries about half the load. Held straight, it points aside by δ and slides: along
+    the track that takes μ N/2 sin δ. Where a wall holds it, the wall bears the side force, up to
+    μ N/2, and rubs with its own friction μw: μw μ N/2 min(1, δ/0.5°), 0.1° for a hard tread, on
+    the part of the track that is straight; in a bend the wall bears more anyway. Both are
+    Coulomb's law; how soon a tread slides is common practice, no source. A fit of runs says
+    better what steer costs.
     """
-    per_deg = scrub_per_deg()
-    low, high = per_deg.prior_interval()
-    rolling = [steer_deg * share for share in (per_deg.centre, low, high)]
+    wall_friction = TYPICAL_WALL_FRICTION if hill is None else hill.scene.losses.wall_friction
+    slide = SLIDING / 2.0 * math.sin(math.radians(steer_deg))
+    lean = wall_friction * SLIDING / 2.0 * (1.0 if hill is None else _straight_share(hill))
+    usual, most = (min(1.0, steer_deg / deg) for deg in (LEANS_FULLY_DEG, STIFF_TREAD_DEG))
+    rolling = (slide + lean * usual, slide, slide + lean * most)
     lost = None if hill is None else _lost_s(hill, rolling)
-    return Scrub(rolling[0], rolling[1], rolling[2], lost, hill.track_name if hill else "")
+    return Scrub(*rolling, lost, hill.track_name if hill else "")
+
+
+def _straight_share(hill: HillOfCar) -> float:
+    """Return the part of the track that lies outside of bends."""
+    track = hill.scene.track.track
+    bent_m = math.fsum(bend.to_m - bend.from_m for bend in track.bends)
+    return min(max(1.0 - bent_m / track.finish_at_m, 0.0), 1.0)
 
 
 def _lost_s(hill: HillOfCar, rolling: Sequence[float]) -> tuple[float, float, float] | None:

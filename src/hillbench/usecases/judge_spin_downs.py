@@ -113,7 +113,7 @@ class SpinsJudged:
     Attributes
     ----------
     wheels
-        The wheels that were spun.
+        The wheels that were spun; what matters on one wheel alone is what is worth as much time.
     rounds
         Names of the rounds, earliest first.
     change
@@ -166,7 +166,10 @@ def judge_spin_downs(
     matters = _what_matters(friction.value, hill)
     spun = [wheel for wheel in Wheel if any(wheel in one.wheels for one in rounds)]
     return SpinsJudged(
-        wheels=tuple(_wheel(wheel, rounds, scatter, matters.share) for wheel in spun),
+        wheels=tuple(
+            _wheel(wheel, rounds, scatter, _matters_alone(matters.share, load_shares(car)[wheel]))
+            for wheel in spun
+        ),
         rounds=tuple(one.name for one in rounds),
         change=_car_change(rounds, car, scatter, matters.share),
         friction=friction,
@@ -183,6 +186,11 @@ def _what_matters(friction: float, hill: HillOfCar | None) -> WhatMatters:
     least, most = _RANGE_OF_MATTERS
     share = min(max(-math.expm1(-seconds / per_log), least), most)
     return WhatMatters(share, seconds, hill.track_name, per_log)
+
+
+def _matters_alone(share: float, load_share: float) -> float:
+    """Return the fall of the friction of one wheel alone that is worth as much time."""
+    return min(-math.expm1(math.log1p(-share) / max(load_share, 0.05)), _RANGE_OF_MATTERS[1])
 
 
 def _wheel(

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from hillbench.pictures.scale import figure
+from hillbench.records.bench_test_entities import Turned
 from hillbench.uncertainty import Estimate
 from hillbench.usecases.judge_roll_tests import RollsJudged, Scrub
+from hillbench.usecases.judge_spin_downs import WHAT_MATTERS_S
 
 SURE: Final = 0.9
 """Probability from which on an axle is named."""
@@ -28,7 +30,7 @@ def tell_rolls(judged: RollsJudged | None) -> str:
         return "It was not rolled yet. Two metres of flat floor and a straight line tell a lot."
     angle = judged.axles.steer.steer_angle_deg
     reach = _NINETY_PERCENT * angle.standard_uncertainty
-    if abs(angle.value) <= reach:
+    if is_straight(judged):
         return (
             f"It rolls straight, as far as these rolls tell: the axles stand within "
             f"{_degrees(abs(angle.value) + reach)} of each other."
@@ -36,48 +38,108 @@ def tell_rolls(judged: RollsJudged | None) -> str:
     side = "left" if angle.value > 0.0 else "right"
     return (
         f"It steers to the {side} by {_degrees(abs(angle.value))} ± "
-        f"{_degrees(angle.standard_uncertainty)}."
+        f"{_degrees(angle.standard_uncertainty)}{_matters(judged)}."
     )
 
 
+def is_straight(judged: RollsJudged) -> bool:
+    """Return whether no steer can be told from none."""
+    angle = judged.axles.steer.steer_angle_deg
+    return abs(angle.value) <= _NINETY_PERCENT * angle.standard_uncertainty
+
+
 def tell_axle(judged: RollsJudged) -> str:
-    """Return which axle it is, or what would tell."""
-    axles, chance = judged.axles, judged.axles.probability_front
+    """Return which axle it is, or what would tell; empty where that is of no matter.
+
+    It is not where the car rolls straight enough, or where turning an axle over told it.
+    """
+    if is_straight(judged) or _matters(judged) or _bent_axles(judged):
+        return ""
+    axles = judged.axles
     front, rear = _told_axle("front", axles.front_deg), _told_axle("rear", axles.rear_deg)
-    if chance >= SURE:
-        return f"It is the front axle: {front}, {rear} ({_odds(chance)})."
-    if chance <= 1.0 - SURE:
-        return f"It is the rear axle: {rear}, {front} ({_odds(1.0 - chance)})."
+    if axles.probability_front >= SURE:
+        return f"It is the front axle: {front}, {rear} ({_odds(axles.probability_front)})."
+    if axles.probability_rear >= SURE:
+        return f"It is the rear axle: {rear}, {front} ({_odds(axles.probability_rear)})."
     return (
         f"Which axle it is, these rolls cannot tell ({front}, {rear}). {_what_would_tell(judged)}"
     )
 
 
 def tell_turning(judged: RollsJudged) -> str:
-    """Return which way round the axles are best; empty where no axle was turned."""
+    """Return what turning an axle end for end told; empty where none was turned."""
     if not judged.turned:
         return ""
+    chances = _turned_axles(judged)
+    told = [
+        f"It is the {name} axle itself that is bent: turned over, the car steers to the other side"
+        f" ({_odds(chances[name])})."
+        for name in _bent_axles(judged)
+    ]
+    told += [
+        f"It is not the {name} axle itself: turning it over changes little, so look at its seat."
+        for name, chance in chances.items()
+        if chance <= 1.0 - SURE
+    ]
+    best = _best_turned(judged)
+    return " ".join([*told, best] if best else told)
+
+
+def _bent_axles(judged: RollsJudged) -> tuple[str, ...]:
+    return tuple(name for name, chance in _turned_axles(judged).items() if chance >= SURE)
+
+
+def _turned_axles(judged: RollsJudged) -> dict[str, float]:
+    """Return the chance that the axle itself is bent, for each that was turned between rolls."""
+    turned = {"front": {Turned.FRONT, Turned.BOTH}, "rear": {Turned.REAR, Turned.BOTH}}
+    seen = {roll.turned for roll in judged.rolls}
+    return {
+        name: chance
+        for (name, states), chance in zip(
+            turned.items(), judged.axles.probability_axle, strict=True
+        )
+        if seen & states and seen - states  # it stood both ways round
+    }
+
+
+def _best_turned(judged: RollsJudged) -> str:
+    """Return the way round that is measurably straighter than the present one."""
     angles = judged.axles.as_turned_deg
     best = min(range(4), key=lambda place: _most(angles[place]))
+    now = judged.axles.steer.steer_angle_deg
+    least_now = abs(now.value) - _NINETY_PERCENT * now.standard_uncertainty
+    if _most(angles[best]) >= least_now:
+        return ""
     told = f"{_degrees(abs(angles[best].value))} ± {_degrees(angles[best].standard_uncertainty)}"
     return f"It is straightest {_TURNED[best]}: {told}."
 
 
+def _matters(judged: RollsJudged) -> str:
+    """Return that a steer is too little to matter, where it is."""
+    lost_s = judged.scrub.lost_s
+    if lost_s is None or lost_s[0] >= WHAT_MATTERS_S:
+        return ""
+    return f", too little to matter on {judged.scrub.track_name}"
+
+
 def tell_scrub(scrub: Scrub) -> str:
     """Return what the steer costs."""
-    share = f"{figure(1e3 * scrub.rolling, 2)}{_NO_BREAK}‰ of its weight"
     told = (
-        f"Held straight by the walls, an axle that points aside slides: about {share} more "
-        f"resistance ({figure(1e3 * scrub.rolling_low, 2)} to "
-        f"{figure(1e3 * scrub.rolling_high, 2)}{_NO_BREAK}‰)"
+        "Held straight by the walls, an axle that points aside slides and leans: about "
+        f"{_share(scrub.rolling)} of its weight ({_share(scrub.rolling_least)} where it never "
+        f"touches a wall, {_share(scrub.rolling_most)} on hard treads)"
     )
     if scrub.lost_s is None:
         return f"{told}."
-    middle, low, high = scrub.lost_s
+    middle, least, most = scrub.lost_s
     return (
-        f"{told}, which takes {_seconds(middle)} on {scrub.track_name} "
-        f"({_seconds(low)} to {_seconds(high)}). A fit of runs says better."
+        f"{told}. On {scrub.track_name} that takes about {_seconds(middle)} ({_seconds(least)} to "
+        f"{_seconds(most)}); a fit of runs says better."
     )
+
+
+def _share(share: float) -> str:
+    return f"{100.0 * share:.2g}{_NO_BREAK}%"
 
 
 def _what_would_tell(judged: RollsJudged) -> str:
@@ -97,7 +159,7 @@ def _what_would_tell(judged: RollsJudged) -> str:
 
 def _told_axle(name: str, angle: Estimate) -> str:
     return (
-        f"{name} {figure(angle.value, _decimals(angle))} ± {_degrees(angle.standard_uncertainty)}"
+        f"{name} {figure(angle.value, _decimals(angle))}° ± {_degrees(angle.standard_uncertainty)}"
     )
 
 

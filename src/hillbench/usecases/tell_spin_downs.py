@@ -103,7 +103,7 @@ def _stop(judged: SpinsJudged, change: RoundChange) -> str:
     if change.probability_gained >= SURE:
         why = f"the last round gained {_interval(change)}, too little to matter"
     else:
-        why = f"the last round gained nothing measurable ({_interval(change)})"
+        why = f"the last round gained nothing measurable, {_interval(change)}"
     return f"Stop here: {why}. The bearings stand at {told_friction(judged)}."
 
 
@@ -142,9 +142,13 @@ def _told_fall(change: RoundChange) -> str:
     low, high = sorted((1.0 - change.ratio_high, 1.0 - change.ratio_low))
     if word == "rose":
         low, high = -high, -low
-    return f"{word} by {percent(abs(1.0 - change.ratio))} ({percent(low)} to {percent(high)})"
+    return f"{word} by {percent(abs(1.0 - change.ratio))} ({_range(low, high)})"
 
 
 def _interval(change: RoundChange) -> str:
     low, high = 1.0 - change.ratio_high, 1.0 - change.ratio_low
-    return f"{percent(1.0 - change.ratio)}, between {percent(low)} and {percent(high)}"
+    return f"{percent(1.0 - change.ratio)} ({_range(low, high)})"
+
+
+def _range(low: float, high: float) -> str:
+    return f"{percent(low).split(_NO_BREAK)[0]} to {percent(high)}"
