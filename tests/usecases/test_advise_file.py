@@ -28,7 +28,10 @@ def test_the_usual_changes_are_ranked_with_their_sentences() -> None:
     assert answer.time_s == pytest.approx(9.06, abs=0.1)
     for one in answer.advice:
         assert one.probability_target is not None
-        assert one.verdict in one.sentence or one.verdict == "makes it slower"
+        assert one.name[1:] in one.sentence
+        assert one.minutes is not None
+        if one.gain_s is not None:
+            assert one.gain_per_minute_s == pytest.approx(one.gain_s / one.minutes)
     assert answer.readings[0].share_left <= answer.readings[-1].share_left
     assert answer.readings_about in names
 
@@ -49,8 +52,25 @@ def test_own_changes_with_their_price() -> None:
 def test_nothing_worth_it_is_said() -> None:
     changes = [{"name": "polish the badge", "drag_area_factor": 0.999}]
     answer = _answer(changes=changes)
-    assert answer.sentence == "None of these changes is worth the work."
+    assert answer.sentence == (
+        "None of these changes is worth the work. None of them reaches 8.9 s."
+    )
     assert answer.advice[0].verdict == "not worth it"
+
+
+def test_minutes_and_what_ranks_first_may_be_asked() -> None:
+    changes = [
+        {"name": "slow work", "drag_area_factor": 0.5},
+        {"name": "quick work", "drag_area_factor": 0.6, "minutes": 1.0},
+    ]
+    minutes = {"air": 120.0}
+    for rank, first in (("gain", "slow work"), ("gain per minute", "quick work")):
+        answer = _answer(changes=changes, pairs=False, minutes=minutes, rank_by=rank)
+        assert answer.advice[0].name == first
+    assert {one.name: one.minutes for one in answer.advice}["slow work"] == 120.0
+    with pytest.raises(InvalidInput) as caught:
+        _answer(minutes={"air": -1.0}, rank_by="luck")
+    assert [one.where for one in caught.value.problems] == ["minutes.air", "rank_by"]
 
 
 def test_a_car_that_does_not_exist_and_wrong_numbers_are_told() -> None:

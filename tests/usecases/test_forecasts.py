@@ -19,6 +19,7 @@ from hillbench.usecases.advise_car import Wish
 from hillbench.usecases.gather_runs import gather_runs
 from hillbench.usecases.keep_forecast import keep_forecast, mark_change_done, mark_change_undone
 from hillbench.usecases.list_removed import list_removed
+from hillbench.usecases.measure_car import measure_car
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.remove_thing import remove_thing, restore_thing
 from hillbench.usecases.score_forecasts import score_kept_forecasts
@@ -131,6 +132,38 @@ def test_the_next_change_ends_the_runs_of_the_one_before(book: BenchBook) -> Non
     run_both(book, 4.7, 7, 4)
     later, earlier = score_kept_forecasts(book).scored
     assert (earlier.runs_after, later.runs_after) == (3, 4)
+
+
+def test_runs_with_another_lubricant_do_not_count_as_after(book: BenchBook) -> None:
+    run_both(book, 5.0, 1, 3)
+    mark_change_done(book, keep_one(book), days(4))
+    run_both(book, 4.8, 5, 3)
+    measure_car(book, 1, {"bearing_friction": 0.1}, days(6), note="a drop of oil")
+    run_both(book, 4.4, 7, 4)
+    (one,) = score_kept_forecasts(book).scored
+    assert (one.runs_before, one.runs_after, one.runs_otherwise) == (3, 3, 4)
+    assert "4 later runs do not count, for something else was changed" in one.sentence
+    assert one.clock is not None
+    assert one.clock.gain_s == pytest.approx(0.2, abs=0.1)
+
+
+@pytest.mark.parametrize(("lubricant", "counted"), [("graphite", 3), ("oil", 0), (None, 3)])
+def test_of_a_lubrication_the_runs_with_that_lubricant_count(
+    book: BenchBook, lubricant: str | None, counted: int
+) -> None:
+    """A lubrication that was only noted as made counts: the builder said so."""
+    run_both(book, 5.0, 1, 3)
+    change = Change("bring the bearings to “graphite”", state="graphite")
+    forecast = Forecast(change, 0.2, 0.1, 0.3, 4.8, 0.99, None, 0.0, None)
+    gathered = gather_runs(book, 1, days(3), also_car_id=1)
+    told = Advice(forecast, Verdict.PROBABLY, "Probably.")
+    kept = keep_forecast(book, gathered, 1, told, Wish(), days(3))
+    mark_change_done(book, kept.id, days(4))
+    if lubricant is not None:
+        measure_car(book, 1, {"bearing_friction": 0.1}, days(4.5), note=lubricant)
+    run_both(book, 4.8, 5, 3)
+    (one,) = score_kept_forecasts(book).scored
+    assert (one.runs_before, one.runs_after, one.runs_otherwise) == (3, counted, 3 - counted)
 
 
 def test_noting_a_change_twice_keeps_the_first_moment(book: BenchBook) -> None:

@@ -45,11 +45,14 @@ def advise(
 
 def _lines(answer: AdviceAnswer) -> list[str]:
     lines = [f"typical time as it is {answer.time_s:.3f} s"] if answer.time_s else []
-    lines += [f"{number}. {one.sentence}" for number, one in enumerate(answer.advice, start=1)]
+    lines += [
+        f"{number}. {one.verdict}: {one.sentence}"
+        for number, one in enumerate(answer.advice, start=1)
+    ]
     if answer.readings:
         lines.append(f"to know better what this gains: {answer.readings_about}")
         lines += [
-            f"  {1.0 - one.share_left:4.0%} less variance by {one.name}"
+            f"  {one.share_left**0.5:4.0%} of the doubt left by {one.name}, {one.minutes:g} minutes"
             for one in answer.readings[:6]
         ]
     return lines + [f"  {note}" for note in answer.notes]

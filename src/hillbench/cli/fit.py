@@ -44,18 +44,20 @@ def fit(
 
 
 def _lines(answer: FitAnswer) -> list[str]:
+    from hillbench.usecases.tell_fit import UNKNOWN_WORDS
+
     lines = [f"  {note}" for note in answer.notes]
     lines.append("median and 90 % interval, after | before")
     for one in answer.unknowns:
         after = f"{one.median:9.4g} ({one.low:.3g} to {one.high:.3g})"
         before = f"{one.prior_median:.3g} ({one.prior_low:.3g} to {one.prior_high:.3g})"
         lines.append(
-            f"{one.name:22s} {one.owner:24s} {after:30s} | {before:26s} {one.unit:5s}"
-            f" {one.knowledge}"
+            f"{UNKNOWN_WORDS[one.name]:40s} {one.owner:24s} {after:30s} | {before:26s}"
+            f" {one.unit:5s} {one.knowledge}"
         )
     lines += [
         f"measured less computed, {residual.group}: {residual.mean_s:+.4f} ±"
-        f" {residual.error_s:.4f} s"
+        f" {residual.error_s:.4f} s".replace("-", "−")
         for residual in (*answer.residuals_by_stretch, *answer.residuals_by_mass)
     ]
     return lines

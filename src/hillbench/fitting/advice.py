@@ -54,7 +54,7 @@ class Advice:
     verdict
         What is advised.
     sentence
-        Why, in plain words.
+        Why, in plain words; it does not name the verdict.
     """
 
     forecast: Forecast
@@ -134,12 +134,12 @@ def _advice(
     parts = [_why(forecast, verdict, aim, matters_s)]
     if forecast.probability_target is not None and verdict not in _NO_TIME:
         parts.append(
-            f"The chance that the typical time then reaches {aim.target_time_s:g} s is "
-            f"{_percent(forecast.probability_target)}."
+            f"Chance that the typical time then reaches {aim.target_time_s:g} s: "
+            f"{tell_chance(forecast.probability_target)}."
         )
     if forecast.rests_on_belief and verdict in _HOPEFUL:
         parts.append(
-            "That rests on common practice, not on readings of this car: try it and time it."
+            "That rests on what is usual, not on readings of this car: try it and time it."
         )
     price = tell_price(forecast, currency)
     if price and verdict not in _NO_PRICE:
@@ -154,22 +154,24 @@ def _why(forecast: Forecast, verdict: Verdict, aim: Aim, matters_s: float) -> st
     name = forecast.change.name[:1].upper() + forecast.change.name[1:]
     if verdict is Verdict.NOT_LEGAL:
         guard = f" less {aim.scale_guard_g:g} g for the scale" if aim.scale_guard_g else ""
-        return f"{name}: not legal, the class allows {aim.mass_limit_g:g} g{guard}."
+        return f"{name}: the class allows {aim.mass_limit_g:g} g{guard}."
     if verdict is Verdict.STALLS:
         return (
             f"{name}: no forecast, for the car may not reach the finish any more "
-            f"({_percent(forecast.probability_stalls)} chance)."
+            f"({tell_chance(forecast.probability_stalls)} chance)."
         )
     low, high = forecast.gain_low_s or 0.0, forecast.gain_high_s or 0.0
     span = f"{_gain(forecast.gain_s or 0.0)} (90 % between {_signed(low)} and {_signed(high)} s)"
     ends = {
-        Verdict.WORTH_IT: f"worth it, {span}",
-        Verdict.PROBABLY: f"probably worth it, {span}",
-        Verdict.NOT_WORTH_IT: f"not worth it, {span}: less than {matters_s:g} s matters little",
-        Verdict.SLOWER: f"leave it, {span}",
-        Verdict.UNSURE: f"unsure, {span}: the readings do not tell yet",
+        Verdict.NOT_WORTH_IT: f" That is less than the {matters_s:g} s that matter.",
+        Verdict.SLOWER: " Leave it.",
+        Verdict.UNSURE: (
+            f" Perhaps that is less than the {matters_s:g} s that matter."
+            if low > 0.0
+            else " The readings do not tell yet whether it pays."
+        ),
     }
-    return f"{name}: {ends[verdict]}."
+    return f"{name} {span}.{ends.get(verdict, '')}"
 
 
 def _gain(gain_s: float) -> str:
@@ -200,7 +202,8 @@ def tell_price(forecast: Forecast, currency: str) -> str:
     return f"It takes {' and '.join(parts)}{each}."
 
 
-def _percent(share: float) -> str:
+def tell_chance(share: float) -> str:
+    """Return a chance in whole percent, never quite 0 or 100."""
     if share < 0.01:
         return "under 1 %"
     return "over 99 %" if share > 0.99 else f"{100.0 * share:.0f} %"

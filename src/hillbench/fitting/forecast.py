@@ -12,6 +12,7 @@ import numpy as np
 from hillbench.coasting.car_batch import CarBatch
 from hillbench.coasting.result import Floats
 from hillbench.fitting.change import Change
+from hillbench.fitting.cost import Work, works_of
 from hillbench.fitting.evidence import Setup, measured_owners
 from hillbench.fitting.fit import Fit
 from hillbench.fitting.prediction import run_times
@@ -50,7 +51,8 @@ class Forecast:
         a limit.
     rests_on_belief
         Whether the gain comes from what is believed beforehand (a lubrication that was never
-        measured, steer without runs that tell what it costs) and not from readings.
+        measured, steer without runs that tell what it costs, a drag area or a steady drag that
+        the runs do not tell) and not from readings.
     """
 
     change: Change
@@ -198,10 +200,20 @@ def _rests_on_belief(fit: Fit, setup: Setup, change: Change) -> bool:
     after = change.applied_to(setup).owner
     if after != setup.owner and after not in measured_owners(fit.evidence):
         return True
-    scrub = fit.layout.places.get(("scrub_per_deg", TRACK))
-    if change.steer_deg is None or scrub is None:
-        return False
-    return float(np.std(fit.draws[:, scrub])) > _BELIEVED
+    works = works_of(change)
+    drag, area = ("steady_drag_mn", setup.name), ("drag_area_cm2", setup.name)
+    believed = {
+        Work.AXLES: _is_believed(fit, ("scrub_per_deg", TRACK)),
+        Work.AIR: _is_believed(fit, area),
+        Work.WEIGHT: _is_believed(fit, drag) and _is_believed(fit, area),
+    }
+    return any(believed.get(work, False) for work in works)
+
+
+def _is_believed(fit: Fit, key: tuple[str, str]) -> bool:
+    """Return whether the readings tell hardly more of an unknown than was believed before."""
+    place = fit.layout.places.get(key)
+    return place is not None and float(np.std(fit.draws[:, place])) > _BELIEVED
 
 
 def _is_legal(setup: Setup, aim: Aim) -> bool | None:

@@ -10,8 +10,9 @@ from typing import Final
 import numpy as np
 
 from hillbench.coasting.result import Floats
-from hillbench.fitting.evidence import Evidence
+from hillbench.fitting.evidence import Evidence, Setup
 from hillbench.fitting.fit import Fit
+from hillbench.fitting.readings import AS_IT_IS
 
 SURE: Final = 3.0
 """Standard errors from which on a mean residual is called a misfit."""
@@ -22,6 +23,8 @@ ODD: Final = 0.5
 _WORTH_S: Final = 0.0005
 _CONTRADICTION: Final = 0.025
 _MANY_ODD: Final = 0.25
+_FEWEST_ALIKE: Final = 3
+_ALIKE: Final = 0.35
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,8 +153,12 @@ def _ends_m(evidence: Evidence, begin: int, end: int) -> tuple[float, float]:
 def _mass_names(fit: Fit) -> list[str]:
     timing = fit.objective.timing
     setups = [timing.setups[setup] for setup, _, _ in timing.stretches]
-    names = [f"{setup.owner}, {setup.car.mass_g:g} g" for setup in setups]
+    names = [f"{_told(setup)}, {setup.car.mass_g:g} g" for setup in setups]
     return [names[stretch] for stretch in timing.which]
+
+
+def _told(setup: Setup) -> str:
+    return setup.name if setup.state == AS_IT_IS else f"{setup.name} ({setup.state})"
 
 
 def _mass_slope(fit: Fit, times: _Times) -> tuple[float, float]:
@@ -193,10 +200,12 @@ def _causes(
     if scatter_s > _CONTRADICTION * fit.objective.timing.typical_s:
         yield (
             f"Runs of the same car in the same state contradict each other: they scatter by "
-            f"{scatter_s:.2f} s. Look for a change between them that is not in the file (track, "
-            "oil, a rebuilt car), and give it a state of its own."
+            f"{scatter_s:.2f} s. Look for a change between them that nobody noted (the track, the "
+            "oil, a rebuilt car), and note it."
         )
-    if runs >= 4 and len(odd) > _MANY_ODD * runs:
+    alike = tuple(_alike(fit, odd))
+    yield from alike
+    if not alike and runs >= 4 and len(odd) > _MANY_ODD * runs:
         yield (
             f"{len(odd)} of {runs} runs look odd, more than chance would make: look at the track "
             "for a joint or a gate that catches."
@@ -215,6 +224,23 @@ def _causes(
     for residual in by_stretch:
         if residual.is_sure and len(by_stretch) > 1:
             yield _stretch_cause(fit.evidence, residual)
+
+
+def _alike(fit: Fit, odd: Sequence[OddRun]) -> Iterator[str]:
+    """Yield a sentence for each car many of whose runs are late by about the same."""
+    runs = fit.evidence.runs
+    late: dict[tuple[str, str], list[float]] = defaultdict(list)
+    for one in odd:
+        late[runs[one.number].car, runs[one.number].state].append(one.late_s)
+    for (car, state), each in late.items():
+        mean, spread = float(np.mean(each)), float(np.std(each))
+        if len(each) >= _FEWEST_ALIKE and spread < _ALIKE * abs(mean):
+            count = sum((run.car, run.state) == (car, state) for run in runs)
+            yield (
+                f"{len(each)} of {count} runs of {car} are all about {abs(mean):.2f} s "
+                f"{'slower' if mean > 0.0 else 'faster'} than the others: that is hardly chance. "
+                "Something was different then, such as the oil or the weight; note what, and when."
+            )
 
 
 def _stretch_cause(evidence: Evidence, residual: Residual) -> str:

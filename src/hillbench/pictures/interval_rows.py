@@ -73,7 +73,10 @@ def interval_marks(
 
 
 def _ticks(x: Scale, bottom: float) -> list[drawing.Mark]:
-    ticks = nice_ticks(x.low, x.high, 4)
+    ticks = next(
+        (found for most in (4, 6) if len(found := nice_ticks(x.low, x.high, most)) > 2),
+        nice_ticks(x.low, x.high, 8),
+    )
     step = ticks[1] - ticks[0] if len(ticks) > 1 else 1.0
     marks = []
     for tick in ticks:

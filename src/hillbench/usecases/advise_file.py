@@ -20,6 +20,7 @@ from hillbench.usecases.advice_question import (
     read_advice_question,
 )
 from hillbench.usecases.fit_file import FitFindings, chance, findings_of
+from hillbench.usecases.tell_best import tell_best
 from hillbench.usecases.tell_fit import tell_notes
 
 __all__ = [
@@ -118,6 +119,8 @@ class Advised:
     ----------
     found
         The fit and what it found.
+    target_time_s
+        Time that was to be reached, s; None for none.
     time_s
         Typical time as the car is, s; None where it may not finish.
     advice
@@ -127,6 +130,7 @@ class Advised:
     """
 
     found: FitFindings
+    target_time_s: float | None
     time_s: float | None
     advice: tuple[Advice, ...]
     readings: tuple[Expected, ...]
@@ -163,6 +167,7 @@ def judge_changes(
     finished = times[np.isfinite(times)]
     return Advised(
         findings_of(fitted, chance(question.seed)),
+        question.target_time_s,
         float(np.median(finished)) if len(finished) > 0.95 * len(times) else None,
         advise(
             forecasts,
@@ -182,7 +187,7 @@ def advice_answer(advised: Advised) -> AdviceAnswer:
     found = advised.found
     return AdviceAnswer(
         status=str(found.fit.status),
-        sentence=_sentence(advised.advice),
+        sentence=tell_best(advised.advice, advised.target_time_s),
         time_s=advised.time_s,
         advice=tuple(_line(one) for one in advised.advice),
         readings=advised.readings,
@@ -207,15 +212,6 @@ def _least_sure(fitted: Fit, setup: Setup, advice: Sequence[Advice]) -> Advice:
     ]
     vague = [one for one in able if one.verdict in {"unsure", "probably worth it"}]
     return next(iter(vague or able), advice[0])
-
-
-def _sentence(advice: Sequence[Advice]) -> str:
-    best = advice[0]
-    if best.verdict in {"worth it", "probably worth it"}:
-        return f"Try this first. {best.sentence}"
-    if any(one.verdict == "unsure" for one in advice):
-        return f"Nothing is sure to help yet. {best.sentence}"
-    return "None of these changes is worth the work."
 
 
 def _line(one: Advice) -> AdviceLine:

@@ -11,7 +11,7 @@ from hillbench.pictures.report import sheet
 from hillbench.pictures.residual import residual_picture
 from hillbench.usecases.advise_file import Advised
 from hillbench.usecases.fit_file import FitFindings
-from hillbench.usecases.tell_fit import UNKNOWN_WORDS
+from hillbench.usecases.tell_fit import UNKNOWN_WORDS, owner_words
 
 _UNITS = {"cm2": "cm²", "deg": "°", "1/deg": "1/°"}
 
@@ -20,7 +20,7 @@ def posterior_rows(findings: Sequence[Finding]) -> tuple[PosteriorRow, ...]:
     """Return the rows of the picture of what is known, with whose each unknown is."""
     return tuple(
         PosteriorRow(
-            f"{UNKNOWN_WORDS[one.name]}, {one.owner}",
+            f"{UNKNOWN_WORDS[one.name]}, {owner_words(one.name, one.owner)}",
             _UNITS.get(one.unit, one.unit),
             (one.prior_low, one.prior_median, one.prior_high),
             (one.low, one.median, one.high),

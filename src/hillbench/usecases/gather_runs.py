@@ -112,7 +112,7 @@ def gather_runs(
         car_ids = tuple(dict.fromkeys([run.car_id for run in runs]))
         if also_car_id is not None and also_car_id not in car_ids:
             car_ids = (*car_ids, also_car_id)
-        histories = _histories(session, car_ids, runs)
+        histories = read_histories(session, car_ids, runs)
         labels = car_labels(session, car_ids)
         coast_outs = bench_test_store.coast_outs_for(session, car_ids, track.version_id)
     gathering = _Gathering(histories, labels)
@@ -222,9 +222,10 @@ def _chosen(
     return next((one.record for one in versions if one.run_count), versions[0].record)
 
 
-def _histories(
+def read_histories(
     session: Session, car_ids: Iterable[int], runs: Sequence[TimedRun]
 ) -> dict[int, CarHistory]:
+    """Return the history of each car, with the lubricants that the outings of runs name."""
     lubricated: dict[int, list[tuple[datetime, str]]] = defaultdict(list)
     words: dict[int, str] = {}
     for run in runs:
@@ -249,9 +250,11 @@ def _notes(
         )
     others = sum(one.run_count for one in versions if one.record.number != track.number)
     if others:
+        ran, keep = ("run was", "it keeps") if others == 1 else ("runs were", "they keep")
+        count = "does" if others == 1 else "do"
         yield (
-            f"{others} runs were timed on other versions of this track; they keep the track as "
-            "it was and do not count here."
+            f"{others} {ran} timed on other versions of this track; {keep} the track as "
+            f"it was and {count} not count here."
         )
     if run_count == MOST_RUNS:
         yield f"Only the latest {MOST_RUNS} runs are used."

@@ -8,10 +8,10 @@ from typing import Final
 from hillbench.fitting.finding import Finding, Knowledge
 from hillbench.fitting.fit import Fit, FitStatus
 from hillbench.fitting.misfit import Misfit
-from hillbench.fitting.readings import TimedRun, has_times
+from hillbench.fitting.readings import AS_IT_IS, TRACK, TimedRun, has_times
 
 UNKNOWN_WORDS: Final[Mapping[str, str]] = {
-    "load_loss": "load loss (rolling and bearings)",
+    "load_loss": "load loss",
     "rolling_resistance": "rolling resistance",
     "wall_friction": "wall friction",
     "bearing_friction": "bearing friction",
@@ -30,6 +30,7 @@ UNKNOWN_WORDS: Final[Mapping[str, str]] = {
 _PHYSICAL: Final = frozenset(UNKNOWN_WORDS) - {
     "run_scatter_s", "bad_rate", "spin_scale", "mass_g", "steer_deg",
 }  # fmt: skip
+_BY_STATE: Final = frozenset({"load_loss", "bearing_friction"})
 
 
 def tell_fit(fit: Fit, findings: Sequence[Finding]) -> str:
@@ -39,16 +40,36 @@ def tell_fit(fit: Fit, findings: Sequence[Finding]) -> str:
             "Nothing was measured yet, so all that is given here is what is believed beforehand:"
             " time a few runs."
         )
-    physical = [one for one in findings if one.name in _PHYSICAL]
-    known = _names(one for one in physical if one.knowledge is Knowledge.KNOWN)
-    vague = _names(one for one in physical if one.knowledge is Knowledge.UNKNOWN)
+    known, some, vague = _sorted(one for one in findings if one.name in _PHYSICAL)
     from_what = _count(fit)
-    told = (
-        f"From {from_what} the {_listed(known)} known"
-        if known
-        else (f"{from_what[:1].upper()}{from_what[1:]} tell nothing for certain yet")
-    )
-    return f"{told}; they tell hardly anything of {_plain(vague)}." if vague else f"{told}."
+    told = f"{from_what[:1].upper()}{from_what[1:]} tell nothing for certain yet"
+    if known:
+        told = f"From {from_what} the {_listed(known)} {_are(known)} known"
+        told += f", and for some cars the {_listed(some)}" if some else ""
+    elif some:
+        told = f"From {from_what} the {_listed(some)} {_are(some)} known for some cars"
+    return f"{told}; they tell hardly anything of {_listed(vague)}." if vague else f"{told}."
+
+
+def _sorted(findings: Iterator[Finding]) -> tuple[list[str], list[str], list[str]]:
+    """Return what is known of all it belongs to, of some of them, and of none, in words."""
+    knowledge: dict[str, list[Knowledge]] = {}
+    for one in findings:
+        knowledge.setdefault(UNKNOWN_WORDS[one.name], []).append(one.knowledge)
+    known = [word for word, each in knowledge.items() if set(each) == {Knowledge.KNOWN}]
+    vague = [word for word, each in knowledge.items() if set(each) == {Knowledge.UNKNOWN}]
+    some = [
+        word for word, each in knowledge.items() if Knowledge.KNOWN in each and word not in known
+    ]
+    return known, some, vague
+
+
+def owner_words(name: str, owner: str) -> str:
+    """Return whose an unknown is: a car with its state in brackets, where it has one."""
+    if name not in _BY_STATE:
+        return owner
+    car, _, state = owner.rpartition(", ")
+    return car if state == AS_IT_IS else f"{car} ({state})"
 
 
 def tell_notes(
@@ -71,8 +92,10 @@ def tell_notes(
 def _on_readings(fit: Fit) -> Iterator[str]:
     runs = [run for run in fit.evidence.runs if has_times(run)]
     skipped = len(fit.evidence.runs) - len(runs)
-    if skipped:
-        yield f"{skipped} runs without a time, off track or without finish are counted apart."
+    if skipped == 1:
+        yield "One run without a time, off the track or without finish is counted apart."
+    elif skipped:
+        yield f"{skipped} runs without a time, off the track or without finish are counted apart."
     if len(runs) == 1:
         yield (
             "One run cannot tell a bad run from a good one, nor how times scatter: make three"
@@ -108,7 +131,7 @@ def _on_ridges(findings: Sequence[Finding]) -> Iterator[str]:
     ]
     if parts:
         yield (
-            f"Rolling and bearing friction of {_joined([one.owner for one in parts])} are known"
+            f"Rolling and bearing friction of {_listed(_owners(parts))} are known"
             " together but not apart: a spin-down, or runs after a change of lubrication, tells"
             " them apart."
         )
@@ -119,7 +142,7 @@ def _on_edges(findings: Sequence[Finding]) -> Iterator[str]:
         if one.at_edge and one.name in _PHYSICAL:
             end = "low" if one.surprise < 0.0 else "high"
             yield (
-                f"The {UNKNOWN_WORDS[one.name]} of {one.owner} comes out at the {end} edge of"
+                f"The {UNKNOWN_WORDS[one.name]} of {_whose(one)} comes out at the {end} edge of"
                 f" what is believable ({one.median:.3g} {one.unit}".rstrip()
                 + "): check the"
                 " slopes of the track and the masses before you trust it."
@@ -150,17 +173,17 @@ def _count(fit: Fit) -> str:
     return " and ".join(parts)
 
 
-def _names(findings: Iterator[Finding]) -> list[str]:
-    return list(dict.fromkeys(UNKNOWN_WORDS[one.name] for one in findings))
+def _are(names: Sequence[str]) -> str:
+    return "is" if len(names) == 1 else "are"
+
+
+def _owners(findings: Sequence[Finding]) -> list[str]:
+    return [owner_words(one.name, one.owner) for one in findings]
+
+
+def _whose(one: Finding) -> str:
+    return "the hill" if one.owner == TRACK else owner_words(one.name, one.owner)
 
 
 def _listed(names: Sequence[str]) -> str:
-    return f"{_plain(names)} {'is' if len(names) == 1 else 'are'}"
-
-
-def _plain(names: Sequence[str]) -> str:
-    return _joined(list(names))
-
-
-def _joined(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from hillbench.fitting.finding import Knowledge
+from hillbench.fitting.readings import TRACK
 from hillbench.usecases.fit_file import UnknownAnswer
-from hillbench.usecases.tell_fit import UNKNOWN_WORDS
+from hillbench.usecases.tell_fit import UNKNOWN_WORDS, owner_words
 
 HILL: Final = ("rolling_resistance", "wall_friction", "run_scatter_s", "bad_rate")
 """What belongs to the hill, in the order told."""
 
 CARS: Final = ("load_loss", "bearing_friction", "steady_drag_mn", "drag_area_cm2")
 """What belongs to the cars, in the order told."""
+
+SLOPES: Final = frozenset({"rolling_resistance", "load_loss"})
+"""What is told as a slope."""
 
 _MEANINGS: Final[Mapping[str, str]] = {
     "rolling_resistance": "as if the hill were less steep by that angle",
@@ -72,6 +77,7 @@ def tell_knowledge(told: Sequence[Known]) -> tuple[tuple[str, str], ...]:
 
 
 def _gathered(told: Sequence[Known]) -> Iterator[tuple[str, str]]:
+    every = Counter(one.words for one in told)
     for knowledge, heading in (
         (Knowledge.KNOWN, "Known"),
         (Knowledge.PARTLY, "Partly known"),
@@ -81,12 +87,16 @@ def _gathered(told: Sequence[Known]) -> Iterator[tuple[str, str]]:
         for one in told:
             if one.knowledge == knowledge:
                 owners.setdefault(one.words, []).append(one.owner)
-        parts = [
-            words + (f" of {_joined(who)}" if any(who) else "") for words, who in owners.items()
-        ]
+        parts = [words + _of(who, every[words]) for words, who in owners.items()]
         if parts:
             text = "; ".join(parts)
             yield heading, f"{text[:1].upper()}{text[1:]}."
+
+
+def _of(who: Sequence[str], count: int) -> str:
+    if not any(who):
+        return ""
+    return " of every car" if len(who) == count > 2 else f" of {_joined(who)}"
 
 
 def _joined(names: Sequence[str]) -> str:
@@ -98,8 +108,8 @@ def _known(one: UnknownAnswer) -> Known:
     before = f"{write(one.prior_low)} to {write(one.prior_high)}"
     return Known(
         name=one.name,
-        words="load loss" if one.name == "load_loss" else UNKNOWN_WORDS[one.name],
-        owner="" if one.owner == "track" else one.owner.removesuffix(", as it is"),
+        words=UNKNOWN_WORDS[one.name],
+        owner="" if one.owner == TRACK else owner_words(one.name, one.owner),
         value=write(one.median),
         low=write(one.low),
         high=write(one.high),
@@ -109,8 +119,13 @@ def _known(one: UnknownAnswer) -> Known:
     )
 
 
+def as_slope_deg(ratio: float) -> float:
+    """Return a loss over the load as the slope on which a car just keeps rolling, degrees."""
+    return math.degrees(math.atan(ratio))
+
+
 def _slope(ratio: float) -> str:
-    return f"{math.degrees(math.atan(ratio)):.2f}°"
+    return f"{as_slope_deg(ratio):.2f}°"
 
 
 def _plain(value: float) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import ClassVar, Final
 from urllib.parse import urlencode
 
@@ -12,7 +12,6 @@ from starlette.responses import Response
 from hillbench.errors import NotFound
 from hillbench.fitting.finding import Knowledge
 from hillbench.fitting.misfit import Residual
-from hillbench.fitting.readings import AS_IT_IS
 from hillbench.pictures.posterior import PosteriorRow, posterior_picture
 from hillbench.pictures.residual import residual_picture, residual_sentence
 from hillbench.records.bench_book import BenchBook
@@ -22,8 +21,16 @@ from hillbench.usecases.compare_outing import car_labels
 from hillbench.usecases.fit_file import UnknownAnswer
 from hillbench.usecases.fit_track import MadeOf, tell_track
 from hillbench.usecases.gather_runs import Gathered, VersionRuns, gather_runs
-from hillbench.usecases.tell_fit import UNKNOWN_WORDS
-from hillbench.usecases.tell_made_of import CARS, HILL, Known, tell_knowledge, tell_unknowns
+from hillbench.usecases.tell_fit import UNKNOWN_WORDS, owner_words
+from hillbench.usecases.tell_made_of import (
+    CARS,
+    HILL,
+    SLOPES,
+    Known,
+    as_slope_deg,
+    tell_knowledge,
+    tell_unknowns,
+)
 from hillbench.web.answer import show
 from hillbench.web.asking import Book, Now, Number
 from hillbench.web.fit_jobs import Job
@@ -191,22 +198,27 @@ def _beliefs(unknowns: list[UnknownAnswer], key: str, *, with_owner: str) -> Pic
 
 
 def _row(one: UnknownAnswer, with_owner: str) -> PosteriorRow:
-    owner = one.owner.removesuffix(f", {AS_IT_IS}")
+    owner = owner_words(one.name, one.owner)
     words = UNKNOWN_WORDS[one.name]
     words = f"{words[:1].upper()}{words[1:]}"
     told = {"": words, "alone": owner, "too": f"{owner}: {UNKNOWN_WORDS[one.name]}"}
     return PosteriorRow(
         told[with_owner],
-        _UNITS.get(one.unit, one.unit),
-        (one.prior_low, one.prior_median, one.prior_high),
-        (one.low, one.median, one.high),
+        "°" if one.name in SLOPES else _UNITS.get(one.unit, one.unit),
+        _shown(one, one.prior_low, one.prior_median, one.prior_high),
+        _shown(one, one.low, one.median, one.high),
         one.knowledge == Knowledge.KNOWN,
     )
 
 
+def _shown(one: UnknownAnswer, *values: float) -> tuple[float, float, float]:
+    """Return low, median and high as they are told: a loss in proportion to load as a slope."""
+    low, middle, high = map(as_slope_deg, values) if one.name in SLOPES else values
+    return low, middle, high
+
+
 def _residuals(residuals: tuple[Residual, ...], key: str) -> Pictured:
-    told = [replace(one, group=one.group.replace(f", {AS_IT_IS}", "")) for one in residuals]
-    return pictured(lambda width, name: residual_picture(told, width_px=width, key=name), key)
+    return pictured(lambda width, name: residual_picture(residuals, width_px=width, key=name), key)
 
 
 def _readings(made: MadeOf, track_id: int) -> tuple[ReadingLine, ...]:

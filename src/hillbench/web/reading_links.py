@@ -51,9 +51,9 @@ def reading_line(
     tests = f"/cars/{car_id}/tests"
     address, action = {
         ReadingKind.RUNS: (runs, "Time them"),
-        ReadingKind.HEAVIER: (f"/cars/{car_id}#weigh", "Weigh it, then time it"),
+        ReadingKind.HEAVIER: (f"/cars/{car_id}#mass", "Weigh it, then time it"),
         ReadingKind.GATE: (f"/tracks/{track_id}", "Add a gate to the track"),
-        ReadingKind.COAST_OUT: (f"{tests}#coast-out", "Enter a coast-out"),
-        ReadingKind.SPIN_DOWN: (f"{tests}#spin-down", "Enter a spin-down"),
+        ReadingKind.COAST_OUT: (f"{tests}#coast-outs", "Enter a coast-out"),
+        ReadingKind.SPIN_DOWN: (f"{tests}#spins", "Enter a spin-down"),
     }[one.kind]
     return ReadingLine(one.name, one.minutes, told, bar, address, action)

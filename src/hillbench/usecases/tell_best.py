@@ -1,0 +1,61 @@
+"""Tell in a sentence or two which change to try first, and whether it reaches the target."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hillbench.fitting.advice import Advice, Verdict, tell_chance
+
+_HOPELESS = 0.01
+
+
+def tell_best(advice: Sequence[Advice], target_time_s: float | None = None) -> str:
+    """Return what to try first.
+
+    Parameters
+    ----------
+    advice
+        Advice on each change, best first; one or more.
+    target_time_s
+        Time to be reached, s; None for none.
+    """
+    best = advice[0]
+    if best.verdict is Verdict.WORTH_IT:
+        told = f"Try this first: {_named(best)}."
+    elif best.verdict is Verdict.PROBABLY:
+        doubt = ", though no reading of this car tells that yet"
+        told = f"Most likely to pay: {_named(best)}{doubt * best.forecast.rests_on_belief}."
+    elif any(one.verdict is Verdict.UNSURE for one in advice):
+        told = f"Nothing is sure to help yet. Best so far: {_named(best)}."
+    else:
+        told = "None of these changes is worth the work."
+    return f"{told} {_target(advice, target_time_s)}".strip()
+
+
+def _named(advice: Advice) -> str:
+    forecast = advice.forecast
+    if forecast.gain_s is None:
+        return forecast.change.name
+    minutes = forecast.change.minutes
+    takes = f" in {minutes:g} minutes of work" if minutes else ""
+    return f"{forecast.change.name}, about {max(forecast.gain_s, 0.0):.3f} s faster{takes}"
+
+
+def _target(advice: Sequence[Advice], target_time_s: float | None) -> str:
+    able = [
+        one
+        for one in advice
+        if one.forecast.probability_target is not None and one.verdict is not Verdict.NOT_LEGAL
+    ]
+    if target_time_s is None or not able:
+        return ""
+    best = max(able, key=lambda one: one.forecast.probability_target or 0.0)
+    share = best.forecast.probability_target or 0.0
+    if share < _HOPELESS:
+        return f"None of them reaches {target_time_s:g} s."
+    if best is advice[0] and best.verdict is not Verdict.NOT_WORTH_IT:
+        return f"Its chance to reach {target_time_s:g} s is {tell_chance(share)}."
+    return (
+        f"The best chance to reach {target_time_s:g} s, {tell_chance(share)}, is to "
+        f"{best.forecast.change.name}."
+    )
