@@ -75,7 +75,11 @@ def _columns(content: BuildContent, room: float, size: float) -> list[list[Block
         left += _photo(content.photo, room, size)
     left += _rows("What it weighs", content.masses, room, size)
     left += _rows("Balance", content.balance, room, size)
-    bars = [block for times in content.times for block in time_bars(times, room, size)]
+    bars = [
+        block
+        for times in content.times
+        for block in (*time_bars(times, room, size), gap(0.7 * size))
+    ]
     right = section("Before and after", bars, room, size)
     right += _ballast(content, room, size)
     for more in _others(content, room, size):

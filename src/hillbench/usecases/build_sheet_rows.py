@@ -7,13 +7,17 @@ from typing import Final
 
 from hillbench.building.caution import ALWAYS, TEXTS, Caution
 from hillbench.building.step import MassChange, StepKind
+from hillbench.errors import InvalidInput
 from hillbench.records.build_entities import BuildState
 from hillbench.records.entities import Reading
 from hillbench.sheets.flow import Row
 from hillbench.uncertainty import Estimate
 from hillbench.usecases.bearing_states import FrictionRead
+from hillbench.usecases.build_entry import BuildEntry
 from hillbench.usecases.build_shown import ShownBuild, ShownStep
+from hillbench.usecases.choose_thread import choose_thread
 from hillbench.usecases.keep_ballast_plan import KeptPlan
+from hillbench.usecases.plan_build import thread_question_of
 
 _MINUS: Final = "\N{MINUS SIGN}"
 _FASTENING: Final = (StepKind.DRILL, StepKind.TAP, StepKind.CLOSE)
@@ -96,8 +100,22 @@ def _planned_balance(kept: KeptPlan, wheelbase_mm: float | None) -> tuple[Row, .
 
 
 def fastener_rows(shown: ShownBuild) -> tuple[Row, ...]:
-    """Return what was drilled, tapped and screwed, with tools, sizes and depths."""
-    return tuple(_work_rows(shown, _FASTENING))
+    """Return what was drilled, tapped and screwed, with tools, sizes, depths and torque."""
+    return (*_work_rows(shown, _FASTENING), *_torque_rows(shown))
+
+
+def _torque_rows(shown: ShownBuild) -> Iterator[Row]:
+    entry = BuildEntry.from_plain(shown.build.plan)
+    if not entry.screws:
+        return
+    try:
+        answer = choose_thread(thread_question_of(entry))
+    except InvalidInput:  # the steps were made otherwise; they stand for themselves
+        return
+    kind = "formed" if entry.formed else "tapped"
+    percent = answer.formed_percent if entry.formed else answer.thread_percent
+    yield Row("full thread in the post", f"{percent:.0f} %, {kind}")
+    yield Row("tighten to at most", f"{answer.safe_torque_n_mm:.0f} N mm", strong=True)
 
 
 def decal_rows(shown: ShownBuild) -> tuple[Row, ...]:

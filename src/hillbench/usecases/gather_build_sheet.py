@@ -137,8 +137,12 @@ def _headline(shown: ShownBuild, judged: TrackTimes | None) -> str:
     final, limit_g = shown.ledger.final, shown.build.limit_g
     if final is None:
         return ""
-    held = f" of {limit_g:.2f} g allowed" if limit_g is not None else ""
-    return f"{final.value:.2f} g{held}."
+    word = "" if shown.ledger.is_weighed else " expected"
+    if limit_g is None:
+        return f"{final.value:.2f} g{word}."
+    spare_g = limit_g - final.value
+    side = "under" if spare_g >= 0.0 else "over"
+    return f"{final.value:.2f} g{word}, {abs(spare_g):.2f} g {side} the {limit_g:g} g allowed."
 
 
 def photo_of(book: BenchBook, shown: ShownBuild) -> SheetPhoto | None:

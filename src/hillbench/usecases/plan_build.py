@@ -154,7 +154,7 @@ class _Reader:
         if entry.screw_length_mm is None:
             allowed = "the length under the head"
             raise InvalidInput([Problem("screw_length_mm", "empty", allowed, "measure it")])
-        case = read_thread_question(_thread_question(entry))
+        case = read_thread_question(thread_question_of(entry))
         answer, thread = answer_thread(case), case.option.thread
         head = find_head(thread, entry.screw_head)
         length_mm = entry.screw_length_mm
@@ -212,7 +212,8 @@ class _Reader:
         return item
 
 
-def _thread_question(entry: BuildEntry) -> ThreadQuestion:
+def thread_question_of(entry: BuildEntry) -> ThreadQuestion:
+    """Return what is asked about the screws that close a car."""
     return ThreadQuestion(
         entry.thread,
         entry.drill.strip() or None,

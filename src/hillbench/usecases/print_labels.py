@@ -59,7 +59,8 @@ def label_of(item: DrawerItem, currency: str, address: str) -> LabelContent:
     if item.unit_price is not None:
         lines.append(f"{item.unit_price:.2f} {currency} a {item.unit}")
     if item.reorder_level is not None:
-        lines.append(f"buy more at {item.unit.amount(item.reorder_level)}")
+        level = item.reorder_level
+        lines.append(f"buy more at {item.unit.amount(level)}" if level else "buy more when empty")
     if item.supplier_note:
         lines.append(item.supplier_note)
     return LabelContent(str(item.kind), item.name, tuple(line for line in lines if line), address)
