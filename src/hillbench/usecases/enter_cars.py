@@ -158,7 +158,9 @@ def _redrawn(
     from hillbench.racing.redraw import draw_rest, first_draw  # loads the compiled kernels
 
     after, rng = with_drafts(events, drafts), np.random.default_rng(seed)
-    if not state.heats and not state.seeds:
+    changed = after.active() != state.active() or after.closed_lanes != state.closed_lanes
+    anyone_absent = any(after.entries[car].absent for car in after.active())
+    if not state.heats and changed and not anyone_absent:
         return (first_draw(after, rng),)
     found = draw_rest(after, rng)
     return () if found is None else (found,)
@@ -187,7 +189,7 @@ def _require_room(state: MeetState, cars: Sequence[NewEntry]) -> None:
         raise InvalidInput([Problem("meet", "ended", "an open one", "open it again first")])
     if not cars:
         raise InvalidInput([Problem("car_name", "empty", "one car or more", "name a car")])
-    if state.seeds or state.finalists:
+    if (state.seeds or state.finalists) and state.heats:
         seen = "after the last draw"
         allowed = "before the ladder or the final is drawn"
         raise InvalidInput([Problem("car_name", seen, allowed, "let it run beside, as a guest")])
