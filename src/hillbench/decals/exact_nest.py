@@ -54,9 +54,9 @@ def exact_nest(
     -----
     The sheets stand side by side on one strip; a box may begin only where it does not straddle
     two of them. Constraint programming with no-overlap in two dimensions and, redundantly, the
-    sum of heights over each place along the strip (OR-Tools CP-SAT; of the settings tried, energetic
-    reasoning and timetabling without linear relaxation alone put sheets together again that were
-    cut into 14 pieces).
+    sum of heights over each place along the strip (OR-Tools CP-SAT; of the settings tried,
+    energetic reasoning and timetabling without linear relaxation alone put sheets together that
+    were cut into 14 pieces).
     """
     from ortools.sat.python import cp_model
 

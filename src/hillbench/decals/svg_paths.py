@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
@@ -71,6 +72,8 @@ def _matrix(transforms: Sequence[str]) -> Any:  # noqa: ANN401 (the library is u
 
     matrix = Matrix()
     for text in reversed(transforms):
+        if _TRANSFORM.sub("", text).strip(" \t\r\n,"):
+            raise ValueError("no list of transforms")
         matrix *= Matrix(text)
     return matrix
 
@@ -93,6 +96,7 @@ def _path(name: str, attributes: Mapping[str, str]) -> Any:  # noqa: ANN401 (the
     return svgelements.Path(kinds[name](**plain))
 
 
+_TRANSFORM: Final = re.compile(r"(?:matrix|translate|scale|rotate|skewX|skewY)\s*\([^()]*\)")
 _NUMBERS: Final = frozenset(
     {"x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2"}
 )
