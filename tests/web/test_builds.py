@@ -273,7 +273,7 @@ def test_a_template_is_kept_and_begun_from(client: CheckedClient) -> None:
 
 def test_latest_times_are_told_by_day(client: CheckedClient) -> None:
     page = client.get(plan(client, meet_at="2026-03-07T10:00")).text
-    assert "at the latest, so that the decals to dry" in page
+    assert "at the latest: that leaves 12.0 h for the decals to dry" in page
     assert "It can be ready in time" in page
     short = client.get(plan(client, meet_at="2026-03-03T01:00", name="Rushed")).text
     assert "There is too little time" in short

@@ -102,7 +102,7 @@ def test_what_runs_low_is_listed_to_buy(client: CheckedClient) -> None:
     client.post("/drawer/new", data=PIECE)
     client.post("/drawer/1/counted", data={"amount": "1"})
     page = client.get("/drawer").text
-    assert "Lead ¼ oz runs low" in page
+    assert "Running low: Lead ¼ oz" in page
     assert "1 piece left, reorder at 4 pieces" in page
 
 

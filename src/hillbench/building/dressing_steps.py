@@ -33,7 +33,7 @@ def weight_steps(plan: BuildPlan) -> Iterator[Step]:
     """
     before: tuple[str, ...] = ("weigh open", "weigh bare")
     for number, piece in enumerate(plan.pieces, start=1):
-        yield _fit(number, piece, plan.fixing, before)
+        yield _fit(number, piece, plan.fixing, before, last=number == len(plan.pieces))
         before = (f"fit {number}",)
     if plan.putty_g > 0.0:
         room = MassChange("putty", plan.putty_g, 0.03)
@@ -42,7 +42,7 @@ def weight_steps(plan: BuildPlan) -> Iterator[Step]:
             kind=StepKind.FIT,
             title="Trim the mass with putty",
             text=f"Everything on the scale, screws too; add putty a crumb at a time, about "
-            f"{plan.putty_g:.2f} g, and stop at what was planned.",
+            f"{plan.putty_g:.2f} g, and stop at {_stop(plan)}.",
             tool="scale, putty",
             minutes=10.0,
             waits_for=before,
@@ -145,8 +145,14 @@ def graphite_steps(plan: BuildPlan) -> Iterator[Step]:
         before = (f"graphite {number}",)
 
 
-def _fit(number: int, piece: Piece, fixing: Fixing, before: tuple[str, ...]) -> Step:
+def _stop(plan: BuildPlan) -> str:
+    return "what was planned" if plan.putty_stop_g is None else f"{plan.putty_stop_g:.2f} g"
+
+
+def _fit(number: int, piece: Piece, fixing: Fixing, before: tuple[str, ...], *, last: bool) -> Step:
     tool, wait_minutes, wait_for, cautions = _FIXING[fixing]
+    if not last:  # the next piece may go in at once; the glue of all rests after the last
+        wait_minutes, wait_for = 0.0, ""
     what = piece.name if piece.count == 1 else f"{piece.count} × {piece.name}"
     found = [*([Caution.LEAD] if piece.is_lead else []), *cautions, Caution.SMALL_PARTS]
     return Step(

@@ -197,8 +197,9 @@ class BuildPlan:
         Pieces of weight in the order they go in.
     fixing
         What holds them.
-    putty_g
-        Putty that trims the mass at the end, g; 0 for none.
+    putty_g, putty_stop_g
+        Putty that trims the mass at the end, 0 for none, and what the scale shows when it is
+        enough, None where not known, g.
     wheels
         Wheels that are changed.
     decals
@@ -218,6 +219,7 @@ class BuildPlan:
     pieces: tuple[Piece, ...] = ()
     fixing: Fixing = Fixing.TAPE
     putty_g: float = 0.0
+    putty_stop_g: float | None = None
     wheels: Wheels | None = None
     decals: Decals | None = None
     graphite: Graphite | None = None

@@ -204,7 +204,7 @@ def _bar_marks(
     said = unit.told(bar.weighed_g) if bar.weighed_g is not None else ""
     if change_g:
         said = unit.told(change_g, signed=True)
-    yield drawing.words(width_px - 4.0, figures_y, said, "words-quiet", anchor="end")
+    yield drawing.words(width_px - 4.0, figures_y, said, "words-quiet", "halo", anchor="end")
     if change_g:
         low, high = sorted((x(bar.before_g), x(bar.after_g)))
         style = "fill-accent" if change_g > 0.0 else "fill-rolling"

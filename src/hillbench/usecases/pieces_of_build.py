@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, Final
 
 from sqlalchemy.orm import Session
@@ -20,10 +21,25 @@ _LEAST_G: Final = 0.01
 practice, no source."""
 
 
-def pieces_of_build(
-    session: Session, car_id: int, entry: BuildEntry
-) -> tuple[tuple[Piece, ...], float]:
-    """Return the pieces in the order they go in, and the putty after them, g.
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """What puts weight into a car.
+
+    Attributes
+    ----------
+    pieces
+        In the order they go in.
+    putty_g, putty_stop_g
+        Putty after them, 0 for none, and what the scale shows when it is enough, g.
+    """
+
+    pieces: tuple[Piece, ...] = ()
+    putty_g: float = 0.0
+    putty_stop_g: float | None = None
+
+
+def pieces_of_build(session: Session, car_id: int, entry: BuildEntry) -> Weight:
+    """Return the pieces of weight of a build, and its putty.
 
     Parameters
     ----------
@@ -38,14 +54,17 @@ def pieces_of_build(
         If there is no chosen ballast plan, or a piece is none.
     """
     if not entry.use_ballast_plan:
-        return tuple(_from_drawer(session, entry)), 0.0
+        return Weight(tuple(_from_drawer(session, entry)))
     plan = ballast_plan_store.chosen_ballast_plan(session, car_id)
     if plan is None:
         allowed = "a ballast plan that is kept and chosen for this car"
         remedy = "choose one on its page, or list the pieces here"
         raise InvalidInput([Problem("use_ballast_plan", "without a plan", allowed, remedy)])
+    pieces = _of_plan(session, plan.answer, plan.question)
     putty = plan.answer.get("putty")
-    return _of_plan(session, plan.answer, plan.question), putty["mass_g"] if putty else 0.0
+    if not putty:
+        return Weight(pieces)
+    return Weight(pieces, putty["mass_g"], plan.answer.get("total_g"))
 
 
 def _of_plan(

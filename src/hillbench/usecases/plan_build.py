@@ -8,7 +8,7 @@ from typing import Final, TypeVar
 
 from sqlalchemy.orm import Session
 
-from hillbench.building.plan import BuildPlan, Closing, Decals, Graphite, Opening, Piece, Wheels
+from hillbench.building.plan import BuildPlan, Closing, Decals, Graphite, Opening, Wheels
 from hillbench.building.screw_mass import screw_mass
 from hillbench.building.step import Draw, Step
 from hillbench.building.steps_of_plan import make_steps
@@ -20,7 +20,7 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.records.drawer_entities import DrawerItem, ItemKind
 from hillbench.usecases.build_entry import BuildEntry, entry_problems
 from hillbench.usecases.choose_thread import answer_thread
-from hillbench.usecases.pieces_of_build import pieces_of_build
+from hillbench.usecases.pieces_of_build import Weight, pieces_of_build
 from hillbench.usecases.thread_question import ThreadQuestion, read_thread_question
 
 _DECAL_G: Final = 0.005
@@ -104,7 +104,7 @@ class _Reader:
         self._problems += entry_problems(entry)
         closing = self._try(self._closing) if entry.screws else None
         opening = self._try(lambda: self._opening(closing)) if entry.rivets else None
-        pieces, putty_g = self._try(self._pieces) or ((), 0.0)
+        weight = self._try(self._weight) or Weight()
         if self._problems:
             raise InvalidInput(self._problems)
         return BuildPlan(
@@ -114,9 +114,10 @@ class _Reader:
             trim_g=entry.trim_g,
             trim_uncertainty_g=max(0.2 * entry.trim_g, 0.02),
             trim_text=entry.trim_text.strip(),
-            pieces=pieces,
+            pieces=weight.pieces,
             fixing=entry.fixing,
-            putty_g=putty_g,
+            putty_g=weight.putty_g,
+            putty_stop_g=weight.putty_stop_g,
             wheels=self._wheels(),
             decals=self._decals(),
             graphite=self._graphite(),
@@ -175,7 +176,7 @@ class _Reader:
             draw=Draw(item.id, float(entry.screws)) if item else None,
         )
 
-    def _pieces(self) -> tuple[tuple[Piece, ...], float]:
+    def _weight(self) -> Weight:
         return pieces_of_build(self._session, self._car_id, self._entry)
 
     def _wheels(self) -> Wheels | None:

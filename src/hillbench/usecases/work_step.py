@@ -155,7 +155,8 @@ def _require_ready(record: StepRecord, steps: Sequence[StepRecord], now: datetim
     for one in before:
         if one.wait_ends_at is not None and one.wait_ends_at > now:
             left = minutes_words((one.wait_ends_at - now).total_seconds() / 60.0)
-            allowed = f"a step once {one.step.wait_for or one.step.title} is over, in {left}"
+            rest = one.step.wait_for or f"{one.step.title} to rest"
+            allowed = f"a step after the time for {rest}, which ends in {left}"
             remedy = "wait, or tick that you do it anyway"
             raise InvalidInput([Problem("anyway", f"too early for {title}", allowed, remedy)])
 

@@ -247,6 +247,6 @@ def _sentence(drawer: Drawer) -> str:
     low = drawer.running_low()
     held = f"{count(len(drawer.items), 'kind')} of parts and supplies"
     worth = f", worth {drawer.worth} {drawer.currency}" if drawer.worth else ""
-    names = ", ".join(item.name for item in low[:3])
-    runs = f" {names} {'runs' if len(low) == 1 else 'run'} low." if low else ""
+    names = "; ".join(item.name for item in low[:3])
+    runs = f" Running low: {names}." if low else ""
     return f"{held}{worth}.{runs}"
