@@ -17,6 +17,7 @@ PAGES: Final = (
     "measuring-a-cavity",
     "placing-weight",
     "opening-and-closing",
+    "free-and-straight",
     "printing",
     "timing",
     "clock",
