@@ -67,7 +67,14 @@ class KeptPlan:
 
 
 def keep_ballast_plan(
-    book: BenchBook, car_id: int, planned: Planned, key: str, name: str, now: datetime
+    book: BenchBook,
+    car_id: int,
+    planned: Planned,
+    key: str,
+    name: str,
+    now: datetime,
+    *,
+    race_class: str = "",
 ) -> BallastPlanRecord:
     """Keep a plan as an alternative of a car.
 
@@ -85,6 +92,8 @@ def keep_ballast_plan(
         In a few words.
     now
         When it was worked out, UTC.
+    race_class
+        Name of the class whose limit it keeps; empty for a limit of one's own.
 
     Raises
     ------
@@ -93,7 +102,8 @@ def keep_ballast_plan(
     NotFound
         If there is no such car.
     """
-    answer = dataclasses.asdict(answer_of(planned)) | {"sentence": tell_plan(planned)}
+    told = {"sentence": tell_plan(planned), "race_class": race_class}
+    answer = dataclasses.asdict(answer_of(planned)) | told
     record = BallastPlanRecord(
         id=0,
         car_id=car_id,

@@ -143,14 +143,20 @@ def plan(
     except InvalidInput as wrong:
         return refuse(request, _ask_page(book, car, reader.refused(wrong), drawer), _PART)
     entry = replace(entry, name=entry.name or _name_of(entry, car.measured))
-    search = _begin(book, searches, car_id, entry, now)
+    race_class = _class_name(book, reader.as_typed)
+    search = _begin(book, searches, car_id, entry, race_class, now)
     if search.plan_id:
         return done(request, f"/cars/{car_id}/ballast/{search.plan_id}", Flash("Worked out."))
     return done(request, f"/cars/{car_id}/ballast/search/{search.key}", Flash("The search is on."))
 
 
 def _begin(
-    book: BenchBook, searches: Searches, car_id: int, entry: BallastEntry, now: datetime
+    book: BenchBook,
+    searches: Searches,
+    car_id: int,
+    entry: BallastEntry,
+    race_class: str,
+    now: datetime,
 ) -> Search:
     key = question_key(car_id, entry.task)
 
@@ -163,7 +169,8 @@ def _begin(
             improved=search.improve,
             proven=search.proven.append,
         )
-        return keep_ballast_plan(book, car_id, planned, key, entry.name, now).id
+        kept = keep_ballast_plan(book, car_id, planned, key, entry.name, now, race_class=race_class)
+        return kept.id
 
     return searches.ask(Search(key, car_id, entry.name, entry.task), work)
 
@@ -213,6 +220,12 @@ def _with_class(book: BenchBook, typed: Pairs, preferences: Preferences) -> Pair
             }
             return tuple((name, taken.get(name, text)) for name, text in typed)
     return typed
+
+
+def _class_name(book: BenchBook, typed: Typed) -> str:
+    chosen = typed.value("race_class")
+    names = {str(one.id): one.name for one in list_mass_classes(book)}
+    return names.get(chosen, "")
 
 
 def _ask_page(

@@ -14,12 +14,15 @@ from hillbench.units import MASS
 from hillbench.usecases.build_shown import BuildSummary
 from hillbench.usecases.cost_of_car import Cost, cost_of_car
 from hillbench.usecases.describe_car import describe_readings
+from hillbench.usecases.keep_ballast_plan import KeptPlan, find_chosen_plan
 from hillbench.usecases.list_tracks import TrackSummary, list_tracks
 from hillbench.usecases.show_build import list_builds
 from hillbench.usecases.show_car import ShownCar, show_car
+from hillbench.web.ballast_pages import plan_pictured
 from hillbench.web.car_history import Entry, entries
 from hillbench.web.outings_shown import TimesShown, times_of_car
 from hillbench.web.page import Page
+from hillbench.web.pictured import Pictured
 from hillbench.web.preferences import Preferences
 from hillbench.web.quantities import QUANTITIES, Quantity, assumed_or_measured
 from hillbench.web.showing import Showing, symbol, typed_again
@@ -110,6 +113,8 @@ class CarPage(Page):
         Its builds, last changed first.
     cost
         What its builds drew from the drawer.
+    plan, plan_picture
+        The ballast plan to build by, and its picture; None where none is chosen.
     photos
         Its photos, latest first.
     history
@@ -135,6 +140,8 @@ class CarPage(Page):
     tests_told: str
     builds: tuple[BuildSummary, ...]
     cost: Cost
+    plan: KeptPlan | None
+    plan_picture: Pictured | None
     photos: tuple[Photo, ...]
     history: tuple[Entry, ...]
     history_left_out: int
@@ -160,6 +167,7 @@ def car_page(
     if typed is not None:
         forms[typed.form] = typed
     history = entries(shown, Showing(preferences))
+    plan = find_chosen_plan(book, car_id)
     return CarPage(
         car=shown.car,
         mass=_mass(shown.weighings),
@@ -175,6 +183,8 @@ def car_page(
         tests_told=told_counts(shown.tests),
         builds=list_builds(book, car_id=car_id),
         cost=cost_of_car(book, car_id),
+        plan=plan,
+        plan_picture=plan_pictured(plan, "plan") if plan else None,
         photos=shown.photos,
         history=history[:SHOWN_ENTRIES],
         history_left_out=max(len(history) - SHOWN_ENTRIES, 0)
