@@ -177,7 +177,7 @@ class _Gathering:
         """Yield one roll test for each known car: all its rolls since its axles were set."""
         rolled: dict[str, tuple[KnownCar, list[RollTestRecord]]] = {}
         for car_id, history in self._histories.items():
-            for test in history.roll_tests:
+            for test in reversed(history.roll_tests):
                 known = self._known_at(car_id, test.at)
                 if known is not None:
                     rolled.setdefault(known.name, (known, []))[1].append(test)

@@ -125,7 +125,8 @@ def car_rounds(
 
     Notes
     -----
-    Tests one after the other with the same lubricant and number of rounds are one round.
+    Tests one after the other with the same lubricant and number of rounds are one round, unless
+    half a day lies between them.
     """
     rounds: list[list[SpinDownTest]] = []
     for test in sorted(tests, key=lambda one: (one.at, one.id)):
@@ -199,7 +200,9 @@ def _hand_spread(test: SpinDownTest) -> float:
 
 
 def _same_state(one: SpinDownTest, other: SpinDownTest) -> bool:
-    return (one.lubricant, one.round_number) == (other.lubricant, other.round_number)
+    """Return whether two tests are of one state: within one sitting, for bearings wear in."""
+    alike = (one.lubricant, one.round_number) == (other.lubricant, other.round_number)
+    return alike and other.at - one.at < SAME_SITTING
 
 
 def _round(tests: Sequence[SpinDownTest], car_at: Callable[[datetime], Car]) -> CarRound:
