@@ -9,6 +9,7 @@ import pytest
 from hillbench.errors import InvalidInput
 from hillbench.help import read_help
 from hillbench.usecases.choose_thread import choose_thread
+from hillbench.usecases.show_thread import show_thread
 from hillbench.usecases.tell_thread import BENCH_CAUTION
 from hillbench.usecases.thread_question import ThreadQuestion
 
@@ -200,3 +201,15 @@ def test_half_a_rivet_is_asked_about() -> None:
         "rivet_head_diameter_mm is 20 mm; allowed is more than 0 and at most 12 mm."
     ]
     assert "did you mean 1/8 in" in problems(rivet_head_diameter_mm="1/8")[0]
+
+
+def test_the_one_sentence_says_what_spoils_it() -> None:
+    """A plug tap has a lead of five threads, so a short post is drilled through first."""
+    short = ThreadQuestion(
+        "2-56", "#50", screw_length_mm="6", base_thickness_mm="1.2", post_height_mm="7"
+    )
+    sentence = show_thread(short).sentence
+    assert sentence.endswith("But the drill would come through and the screw would bottom.")
+    assert "But" not in show_thread(dataclasses.replace(short, post_height_mm="10")).sentence
+    forced = ThreadQuestion("2-56", "#50", method="formed")
+    assert show_thread(forced).sentence.endswith("But tap or screw would break.")

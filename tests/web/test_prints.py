@@ -120,7 +120,8 @@ def test_labels_of_some_or_all(shop: Shop) -> None:
     everything = said(shop.get("/drawer/labels.pdf"))
     for name in ("quarter ounce", "2-56 × 1/4 in pan", "clear film", "graphite"):
         assert name in everything
-    assert "19 × 13 × 2.6 mm, 7.087 g" in everything
+    assert "lead, 19 × 13 × 2.6 mm, 7.087 g" in everything
+    assert "clear, 210 × 297 mm" in everything
     one = shop.get(f"/drawer/labels.pdf?item={shop.bench.screw_id}&paper=label")
     assert "quarter ounce" not in said(one)
     with opened(one) as pdf:

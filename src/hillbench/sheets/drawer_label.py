@@ -100,11 +100,11 @@ def _label(label: LabelContent, size: PageSize) -> tuple[Mark, ...]:
     for line in name:
         y += 1.12 * name_mm
         marks.append(Words(_EDGE_MM, y, line, name_mm, "bold", INK))
-    for line in label.lines:
+    for line in [part for text in label.lines for part in wrap(text, room, _LINE_MM)]:
         y += LEADING * _LINE_MM
         if y > size.height_mm - _EDGE_MM:
             break
-        marks.append(Words(_EDGE_MM, y, shorten(line, room, _LINE_MM), _LINE_MM, "regular", INK))
+        marks.append(Words(_EDGE_MM, y, line, _LINE_MM, "regular", INK))
     if side:
         left = size.width_mm - _EDGE_MM - side
         marks += qr_marks(label.address, left, (size.height_mm - side) / 2.0, side)

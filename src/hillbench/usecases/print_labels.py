@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.drawer_entities import DrawerItem
@@ -13,8 +13,10 @@ if TYPE_CHECKING:
     from hillbench.sheets.drawer_label import LabelContent
     from hillbench.sheets.drawing import Drawing
 
-LABEL_PAPER = "label"
+LABEL_PAPER: Final = "label"
 """Paper of a label printer: one label each page."""
+
+_WORDS: Final = ("metal", "thread", "head", "film")
 
 
 def draw_labels(
@@ -69,9 +71,9 @@ def label_of(item: DrawerItem, currency: str, address: str) -> LabelContent:
 def _sizes(item: DrawerItem) -> str:
     """Return what is known of an item's size and mass, in a few words."""
     details = item.details
-    parts = [str(details[name]) for name in ("thread", "head", "film") if details.get(name)]
-    sides = details.get("size_mm")
-    if isinstance(sides, list | tuple):
+    parts = [str(details[name]) for name in _WORDS if details.get(name)]
+    sides = details.get("size_mm") or [details.get(name) for name in ("width_mm", "height_mm")]
+    if all(isinstance(side, int | float) for side in sides):
         parts.append(" × ".join(f"{side:g}" for side in sides) + " mm")
     for name, word in (("length_mm", "long"), ("diameter_mm", "across")):
         if isinstance(details.get(name), int | float):

@@ -53,8 +53,20 @@ def tell_thread(case: ThreadCase, rating: Rating) -> str:
         f"{thread.designation} in a {drill.name} hole, {how}, has {rating.percent:.0f} % of a"
         f" full thread; {case.setting.engagement_mm:.1f} mm of it in {case.setting.post.name}"
         f" holds about {_rounded(rating.held.weakest()[1])} N; tighten to at most"
-        f" {_rounded(rating.torque.torque_n_mm)} N mm."
+        f" {_rounded(rating.torque.torque_n_mm)} N mm.{_but(case, rating)}"
     )
+
+
+def _but(case: ThreadCase, rating: Rating) -> str:
+    """Return what spoils the whole of it; nothing where nothing does."""
+    spoils = []
+    if rating.drive is Drive.NOT:
+        spoils.append("tap or screw would break")
+    if case.depths is not None and case.depths.left_mm < 0.0:
+        spoils.append("the drill would come through")
+    if case.depths is not None and case.depths.bottoms:
+        spoils.append("the screw would bottom")
+    return f" But {' and '.join(spoils)}." if spoils else ""
 
 
 def tell_advice(case: ThreadCase, rating: Rating, bow: Bow | None) -> str:
