@@ -1,4 +1,4 @@
-"""Ten invented cars of five body styles with full drawers, for the benchmark and the tests."""
+"""Ten invented cars of five body styles with full drawers, 15 to 20 pieces of 8 kinds each."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from hillbench.ballast.cavity import Cavity, Ceiling, KeepOut
 from hillbench.ballast.stock import Putty, StockPiece, Strip
 from hillbench.ballast.task import BallastTask, CgLimits, FixedMass
 
-QUARTER = StockPiece("lead quarter ounce", (19.0, 12.7, 2.6), 4, 7.087, lie_flat=True, metal="lead")
+QUARTER = StockPiece("lead quarter ounce", (19.0, 12.7, 2.6), 3, 7.087, lie_flat=True, metal="lead")
 HALF = StockPiece("lead half ounce", (25.0, 19.0, 2.7), 2, 14.175, lie_flat=True, metal="lead")
 EIGHTH = StockPiece("lead eighth ounce", (12.7, 9.5, 2.6), 3, 3.544, lie_flat=True, metal="lead")
 CUBE5 = StockPiece("tungsten cube 5", (5.0, 5.0, 5.0), 3, 2.31, metal="tungsten")
@@ -17,8 +17,8 @@ CUBE4 = StockPiece("tungsten cube 4", (4.0, 4.0, 4.0), 3, 1.18, metal="tungsten"
 ROD = StockPiece("tungsten rod", (10.0, 4.0, 4.0), 2, 2.32, shape="cylinder", metal="tungsten")
 DISC = StockPiece("tungsten disc", (3.0, 8.0, 8.0), 2, 2.79, shape="cylinder", metal="tungsten")
 PLATE = StockPiece("tungsten plate", (15.0, 10.0, 2.0), 2, 5.55, lie_flat=True, metal="tungsten")
-STEEL = StockPiece("steel bar", (20.0, 6.0, 3.0), 3, 2.83, lie_flat=True, metal="steel")
-ZINC = StockPiece("zinc bar", (18.0, 9.0, 3.2), 3, 3.70, lie_flat=True, metal="zinc")
+STEEL = StockPiece("steel bar", (20.0, 6.0, 3.0), 2, 2.83, lie_flat=True, metal="steel")
+ZINC = StockPiece("zinc bar", (18.0, 9.0, 3.2), 2, 3.70, lie_flat=True, metal="zinc")
 STRIP = StockPiece("lead strip", (12.0, 2.0), 2, strip=Strip(6.0, 30.0, 4.0, 0.272), lie_flat=True)
 PUTTY = Putty(9.0, 2.5)
 

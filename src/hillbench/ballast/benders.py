@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hillbench.ballast.aims import Level, Settled
-from hillbench.ballast.cuts import lifted, smallest_unfit
+from hillbench.ballast.cuts import Memory, lifted, smallest_unfits
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, Layout, lay_out
 from hillbench.ballast.master import Counts, Master, Scope, Sums
@@ -86,6 +86,7 @@ class Decomposition:
         self._most_tries = most_tries
         self._fill = fill
         self._cuts = Cuts()
+        self._memory = Memory()
         self._windowed: dict[Settled, list[Counts]] = defaultdict(list)
 
     def settle(
@@ -235,18 +236,17 @@ class Decomposition:
             self._cut(counts, master, settled, deadline)
         return found, None
 
-    def _cut(
-        self, counts: Counts, master: Master, settled: Settled, deadline: Deadline
-    ) -> None:
-        room = Aim(supported=False)
+    def _cut(self, counts: Counts, master: Master, settled: Settled, deadline: Deadline) -> None:
+        def ask(part: Counts) -> bool | None:
+            found = self._pack(part, Aim(supported=False), deadline)[0]
+            return None if found is Found.OPEN else found is Found.YES
 
-        def fits(part: Counts) -> bool:
-            return self._pack(part, room, deadline)[0] is not Found.NO
-
+        fits = self._memory.using(ask)
         if not fits(counts):
-            groups = lifted(smallest_unfit(counts, fits, self._problem), self._problem)
-            self._cuts.unfit.append(groups)
-            master.forbid(groups)
+            for part in smallest_unfits(counts, fits, self._problem):
+                groups = lifted(part, self._problem)
+                self._cuts.unfit.append(groups)
+                master.forbid(groups)
             return
         if settled.outside is None or self._pack(counts, Aim(), deadline)[0] is Found.NO:
             self._cuts.unborne.append(counts)

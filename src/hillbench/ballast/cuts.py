@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Final
 
 import numpy as np
 
 from hillbench.ballast.master import Counts
 from hillbench.ballast.places import Mask, Place, Posed
 
+MOST_CUTS: Final = 2
+"""Parts looked for in one set of counts."""
+
 Fits = Callable[[Counts], bool]
 """Tells whether counts may go in, by room alone; true where it is not known."""
 
 
-def smallest_unfit(counts: Counts, fits: Fits, problem: Posed) -> Counts:
-    """Return a smallest part of the counts that does not go in.
+def smallest_unfits(counts: Counts, fits: Fits, problem: Posed) -> list[Counts]:
+    """Return smallest parts of the counts that do not go in: several, since each is a cut.
 
     Parameters
     ----------
@@ -25,15 +29,60 @@ def smallest_unfit(counts: Counts, fits: Fits, problem: Posed) -> Counts:
     problem
         What is allowed.
     """
-    left = dict(counts)
     by_size = sorted(counts, key=lambda i: _bulk(problem.places[i]))
-    for index in by_size:
+    orders = [by_size, by_size[::-1]]
+    orders += [by_size[turn:] + by_size[:turn] for turn in range(1, len(by_size), 2)]
+    found: list[Counts] = []
+    for order in orders[:MOST_CUTS]:
+        part = _smallest(counts, fits, order)
+        if part not in found:
+            found.append(part)
+    return found
+
+
+def _smallest(counts: Counts, fits: Fits, order: list[int]) -> Counts:
+    """Take away piece by piece, in an order, what is not needed for the rest not to go in."""
+    left = dict(counts)
+    for index in order:
         while left.get(index):
             fewer = {i: n - (i == index) for i, n in left.items() if n - (i == index)}
             if not fewer or fits(fewer):
                 break
             left = fewer
     return left
+
+
+class Memory:
+    """What is known to go in or not, so that no question is asked twice."""
+
+    def __init__(self) -> None:
+        self._fit: list[Counts] = []
+        self._unfit: list[Counts] = []
+
+    def using(self, ask: Callable[[Counts], bool | None]) -> Fits:
+        """Return the question whether counts may go in, asked only where it is not known.
+
+        Parameters
+        ----------
+        ask
+            Tells whether counts go in, by room alone; None where it does not come to an end.
+        """
+
+        def fits(counts: Counts) -> bool:
+            if any(_part_of(counts, other) for other in self._fit):
+                return True
+            if any(_part_of(other, counts) for other in self._unfit):
+                return False
+            answer = ask(counts)
+            if answer is not None:
+                (self._fit if answer else self._unfit).append(counts)
+            return answer is not False
+
+        return fits
+
+
+def _part_of(part: Counts, counts: Counts) -> bool:
+    return all(counts.get(index, 0) >= number for index, number in part.items())
 
 
 def lifted(unfit: Counts, problem: Posed) -> list[tuple[tuple[int, ...], int]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +16,6 @@ from hillbench.ballast.loads import Column, Loads, band_moment, loads_of
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import Posed
 from hillbench.ballast.rows import Rows, rows_of
-
-if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
 
 Counts = dict[int, int]
 """Number of pieces by class of placement; classes with none are left out."""
@@ -103,7 +100,7 @@ class Master:
         Mass of the whole car.
     """
 
-    def __init__(self, sums: Sums, level: Level, settled: Settled, scope: Scope = Scope()) -> None:  # noqa: B008 (frozen)
+    def __init__(self, sums: Sums, level: Level, settled: Settled, scope: Scope = Scope()) -> None:
         from ortools.sat.python import cp_model
 
         problem, loads = sums.problem, sums.loads

@@ -6,9 +6,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import TYPE_CHECKING, Any
-
-import numpy as np
+from typing import TYPE_CHECKING, Any, Final
 
 from hillbench.ballast.balance import WINDOW_BAND
 from hillbench.ballast.deadline import Deadline
@@ -18,6 +16,10 @@ from hillbench.ballast.rectangles import bounds, cover, split
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
+
+
+_FAR: Final = 1 << 15
+"""More bands outside the window than any car can be."""
 
 
 class Found(Enum):
@@ -225,8 +227,7 @@ class Packing:
         mass_mg = balance.fixed_mg + sum(item.mass_mg for item in self._items)
         moments = [self._moment(axis) for axis in range(2)]
         most = balance.nominal_mg((balance.target_mg - mass_mg) // 10) * WINDOW_BAND
-        reach = 1 << 44
-        bands = model.new_int_var(0, self._aim.window_bands or 1 << 20, "")
+        bands = model.new_int_var(0, self._aim.window_bands or _FAR, "")
         if self._aim.window_bands == 0:
             bands = model.new_constant(0)
         model.add(balance.window[0] * mass_mg - moments[0] <= most * bands)
@@ -237,11 +238,22 @@ class Packing:
         if self._aim.goal == "window":
             model.minimize(bands)
         elif self._aim.goal == "polish":
-            off = [model.new_int_var(0, reach, "") for _ in range(2)]
-            model.add_abs_equality(off[1], moments[1])
-            middle = balance.window[0] + balance.window[1]
-            model.add_abs_equality(off[0], 2 * moments[0] - middle * mass_mg)
-            model.minimize(2 * off[1] + off[0])
+            self._centre(moments, mass_mg)
+
+    def _centre(self, moments: Sequence[Any], mass_mg: int) -> None:
+        """Aim at the centre line and the middle of the window, in bands of a window.
+
+        Bands keep the numbers small: with the moments themselves the solver prepares for
+        half a minute.
+        """
+        model, balance = self._model, self._problem.balance
+        off = [model.new_int_var(0, _FAR, "") for _ in range(2)]
+        middle = balance.window[0] + balance.window[1]
+        unit = WINDOW_BAND * mass_mg
+        for sign in (1, -1):
+            model.add(sign * (2 * moments[0] - middle * mass_mg) <= 2 * unit * off[0])
+            model.add(sign * moments[1] <= unit * off[1])
+        model.minimize(off[0] + off[1])
 
     def _moment(self, axis: int) -> Any:  # noqa: ANN401 (an expression of the solver)
         """Return the moment of the whole car along (0) or across (1)."""
@@ -277,9 +289,3 @@ def _edges(item: _Item, axis: int) -> tuple[int, int]:
     """Return an edge of a piece as it lies and after a quarter turn."""
     lay = item.place.lay
     return (lay.long, lay.broad) if axis == 0 else (lay.broad, lay.long)
-
-
-def free_cells(problem: Posed, low: int, high: int) -> int:
-    """Return how many cells are free over a whole slab."""
-    room = problem.room
-    return int(np.count_nonzero((room.floor <= low) & (room.ceiling >= high)))

@@ -9,19 +9,17 @@ from typing import Final
 from hillbench.ballast.aims import Level, Settled, value_of
 from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.layout import Layout
-from hillbench.ballast.packing import Found
+from hillbench.ballast.first import improvements
+from hillbench.ballast.layout import Layout, lay_out
 from hillbench.ballast.master import Sums
+from hillbench.ballast.packing import Found
 from hillbench.ballast.whole import Whole
 
-HEAD_START_S: Final = 1.0
+HEAD_START_S: Final = 2.0
 """How long the search by parts goes alone: building the whole model would slow it."""
 
-_FILLS: Final = (0.5, 0.4, 0.6, 0.45)
-"""Shares of the free area with which a first good plan is sought."""
-
-_TRIES: Final = 6
-"""Counts tried for each of them."""
+_TRIES: Final = 300
+"""Plans laid by hand beside the first search."""
 
 _LOOK_S: Final = 0.02
 """How often the deadline is looked at."""
@@ -114,16 +112,12 @@ class Race:
         )
 
     def _as_a_whole(self, deadline: Deadline) -> Verdict:
-        """Look for some good plan first, then prove in one model."""
-        if self._level is Level.HEIGHT and self._best is None:
-            for fill in _FILLS:
-                scout = Decomposition(self._sums, fill, _TRIES)
-                found = scout.settle(self._level, self._settled, deadline, self._keep)
-                if found.layout is not None or deadline.is_over:
-                    break
-        elif self._over.wait(HEAD_START_S):
-            return Verdict(Found.OPEN, 0, None)
-        if deadline.is_over:
+        """Look for better plans by hand first, then prove in one model."""
+        start = self._best or lay_out(self._sums.problem, ())
+        tries = improvements(self._sums.problem, start, self._rank, _TRIES)
+        while not deadline.is_over and (layout := next(tries, None)) is not None:
+            self._keep(layout)
+        if self._over.wait(HEAD_START_S) or deadline.is_over:
             return Verdict(Found.OPEN, 0, None)
         whole = Whole(self._sums, self._level, self._settled)
         return whole.solve(deadline, self._keep, self._raise_bound)
@@ -131,6 +125,12 @@ class Race:
     def _known(self) -> int | None:
         best = self._best
         return None if best is None else value_of(best.score, self._level)
+
+    def _rank(self, layout: Layout) -> tuple[int, ...]:
+        """Rank layouts, those first that keep to the bounds of the levels before."""
+        score = layout.score
+        values = (score.short, score.outside, score.high, score.pieces)
+        return (not self._settled.admits(score), *values)
 
     def _keep(self, layout: Layout) -> None:
         self._report(layout)

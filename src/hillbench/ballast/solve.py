@@ -11,13 +11,14 @@ from hillbench.ballast.aims import Level, Settled, value_of
 from hillbench.ballast.balance import Score
 from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
+from hillbench.ballast.first import lay_by_hand, orders_of
 from hillbench.ballast.layout import Layout, lay_out
 from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Aim, Found, Packing
 from hillbench.ballast.places import Posed
 from hillbench.ballast.race import Race
 
-_POLISH_EFFORT: Final = 0.3
+_POLISH_EFFORT: Final = 0.1
 """Deterministic effort of the polish; it ends there, proven or not."""
 
 
@@ -80,6 +81,14 @@ class _Search:
         self._parts = Decomposition(self._sums)
         self.best = lay_out(problem, ())
 
+    def begin(self) -> None:
+        """Report plans that need no search, so that there is one at once."""
+        for order in orders_of(self._problem):
+            for tidy in (False, True):
+                if self._deadline.is_over:
+                    return
+                self._report(lay_by_hand(self._problem, order, tidy=tidy))
+
     def settle(self, level: Level, settled: Settled) -> Verdict:
         race = Race(self._sums, level, settled, self._report)
         return race.run(self._parts, self.best, self._deadline)
@@ -131,6 +140,7 @@ def solve(
     are not asked, since their answer would depend on a value that may still change.
     """
     search = _Search(problem, deadline or Deadline(), report)
+    search.begin()
     levels = _levels(search, settled)
     layout = search.polish(search.best)
     if layout is not search.best:
@@ -147,12 +157,8 @@ def _levels(search: _Search, told: Callable[[Level], None]) -> list[LevelResult]
     results: list[LevelResult] = []
     settled = Settled()
     for level in Level:
-        if level is Level.MASS and _at_once(search, settled.after(level, 0), results, level):
-            settled = settled.after(level, 0)
-        if level is Level.WINDOW and not results[1:]:
-            _at_once(search, settled, results, level)
         if len(results) <= level:
-            results.append(_result(search, level, search.settle(level, settled)))
+            results += _asked(search, level, settled)
         if not results[level].proven:
             return results
         told(level)
@@ -160,18 +166,24 @@ def _levels(search: _Search, told: Callable[[Level], None]) -> list[LevelResult]
     return results
 
 
-def _at_once(search: _Search, settled: Settled, results: list[LevelResult], level: Level) -> bool:
-    """Ask for the lowest plan that is inside the window, the mass being given.
+def _asked(search: _Search, level: Level, settled: Settled) -> list[LevelResult]:
+    """Return what is known of a level, and of those after it that were settled with it.
 
-    Most cars have one, and it settles every level down to the height. Return whether it was
-    found; otherwise the levels are asked one by one.
+    Nothing short and nothing outside cannot be bettered. Otherwise the lowest plan inside the
+    window is asked for, with nothing short: most cars have one, and it settles every level
+    down to the height.
     """
-    verdict = search.settle(Level.HEIGHT, settled.after(Level.WINDOW, 0))
-    if verdict.layout is None:
-        return False
-    results += [LevelResult(one, 0, 0, proven=True) for one in (Level.MASS, Level.WINDOW)[level:]]
-    results.append(_result(search, Level.HEIGHT, verdict))
-    return True
+    if level <= Level.WINDOW and value_of(search.best.score, level) == 0:
+        return [LevelResult(level, 0, 0, proven=True)]
+    if level <= Level.WINDOW:
+        bounds = settled.after(Level.MASS, 0) if level is Level.MASS else settled
+        verdict = search.settle(Level.HEIGHT, bounds.after(Level.WINDOW, 0))
+        if verdict.layout is not None:
+            short = verdict.layout.score.short
+            best = [LevelResult(Level.MASS, short, short, proven=True)]
+            best.append(LevelResult(Level.WINDOW, 0, 0, proven=True))
+            return [*best[level:], _result(search, Level.HEIGHT, verdict)]
+    return [_result(search, level, search.settle(level, settled))]
 
 
 def _result(search: _Search, level: Level, verdict: Verdict) -> LevelResult:
