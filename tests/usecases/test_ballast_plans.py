@@ -27,6 +27,7 @@ from hillbench.errors import InvalidInput, NotFound
 from hillbench.records.ballast_plan_store import BallastPlanRecord, add_ballast_plan
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.entities import Kind
+from hillbench.records.errors import BadArchive
 from hillbench.uncertainty import Estimate
 from hillbench.usecases.balance_curve import balance_curve
 from hillbench.usecases.export_bench import export_bench
@@ -333,3 +334,22 @@ def test_the_time_of_a_plan_is_that_of_the_planned_car(bench: tuple[BenchBook, i
         )
         run = coast(scene.track.track, car, scene.losses, scene.surroundings)
         assert run.finish_time_s == pytest.approx(time_s, abs=1e-4)
+
+
+@pytest.mark.parametrize("name", ["question", "plan"])
+def test_a_plan_that_cannot_be_read_is_not_taken_over(
+    bench: tuple[BenchBook, int, int], tmp_path: Path, name: str
+) -> None:
+    book, car_id, _ = bench
+    with book.write() as session:
+        sound = record(car_id, "broken")
+        changed = {"question": sound.question, "plan": sound.plan, name: {"x": 1}}
+        broken = replace(sound, question=changed["question"], plan=changed["plan"])
+        add_ballast_plan(session, broken)
+    target = tmp_path / "bench.zip"
+    export_bench(book, target, NOW)
+    with (
+        BenchBook.open(tmp_path / "other") as other,
+        pytest.raises(BadArchive, match=rf"ballast_plans\[2\]\.{name}"),
+    ):
+        import_bench(other, target)

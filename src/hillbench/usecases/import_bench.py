@@ -15,6 +15,7 @@ from hillbench.records.bench_rows import add_rows, is_empty
 from hillbench.records.errors import BadArchive, BenchNotEmpty, ReadOnlyBenchBook
 from hillbench.records.faults import disk_fault
 from hillbench.records.photo_files import store_photo_file
+from hillbench.usecases.check_weights import weight_problems
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,8 @@ def import_bench(book: BenchBook, path: Path) -> ImportedBench:
 
 
 def _take_over(book: BenchBook, path: Path, archive: BenchArchive) -> None:
+    for problem in weight_problems(archive.bench):
+        raise BadArchive(path, f"holds what cannot be: {problem.sentence()[:-1]}")
     for sha256 in sorted(archive.bench.photo_checksums()):
         try:
             store_photo_file(book.photo_folder, archive.photo(sha256))
