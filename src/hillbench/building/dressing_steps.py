@@ -33,7 +33,7 @@ def weight_steps(plan: BuildPlan) -> Iterator[Step]:
     """
     before: tuple[str, ...] = ("weigh open", "weigh bare")
     for number, piece in enumerate(plan.pieces, start=1):
-        yield _fit(number, piece, plan.fixing, before, last=number == len(plan.pieces))
+        yield _fit(number, piece, plan, before)
         before = (f"fit {number}",)
     if plan.putty_g > 0.0:
         room = MassChange("putty", plan.putty_g, 0.03)
@@ -149,16 +149,16 @@ def _stop(plan: BuildPlan) -> str:
     return "what was planned" if plan.putty_stop_g is None else f"{plan.putty_stop_g:.2f} g"
 
 
-def _fit(number: int, piece: Piece, fixing: Fixing, before: tuple[str, ...], *, last: bool) -> Step:
-    tool, wait_minutes, wait_for, cautions = _FIXING[fixing]
-    if not last:  # the next piece may go in at once; the glue of all rests after the last
+def _fit(number: int, piece: Piece, plan: BuildPlan, before: tuple[str, ...]) -> Step:
+    tool, wait_minutes, wait_for, cautions = _FIXING[plan.fixing]
+    if number < len(plan.pieces):  # the next may go in at once; all glue rests after the last
         wait_minutes, wait_for = 0.0, ""
     what = piece.name if piece.count == 1 else f"{piece.count} × {piece.name}"
     found = [*([Caution.LEAD] if piece.is_lead else []), *cautions, Caution.SMALL_PARTS]
     return Step(
         key=f"fit {number}",
         kind=StepKind.FIT,
-        title=f"Fit {what}",
+        title=f"Fit {what}" if len(plan.pieces) == 1 else f"Fit piece {number}: {what}",
         text=piece.place or "Try it dry first; nothing may touch an axle, a post or the base.",
         tool=tool,
         size=f"{piece.mass_g:.2f} g" + ("" if piece.count == 1 else " each"),

@@ -103,7 +103,7 @@ def ledger_picture(
     heights = [
         len(text) * _LINE_PX + (_GAP_PX if roomy else _GAP_PX + _BAR_PX + 4.0) for text in lines
     ]
-    x = _scale(bars, limit_g, left, width_px - (92.0 if roomy else 10.0))
+    x = _scale(bars, limit_g, left, width_px - (92.0 if roomy else 74.0))
     bottom = _TOP_PX + sum(heights)
     marks = [
         drawing.words(4.0, 18.0, f"Mass after each step, {unit.name}", "words-strong"),
