@@ -100,6 +100,7 @@ def test_a_build_sheet_is_always_one_page(paper: PageSize, parts: int) -> None:
     data = write_pdf(drawing)
     with opened(data) as pdf:
         assert len(pdf.pages) == 1
+        assert pdf.check_pdf_syntax() == []
     assert bars(data) == pytest.approx(BAR_PT, abs=0.02)
 
 

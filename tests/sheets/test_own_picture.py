@@ -3,10 +3,17 @@ from __future__ import annotations
 import pytest
 
 from hillbench.pictures import drawing as pictures
+from hillbench.pictures.energy import energy_picture
+from hillbench.pictures.profile import profile_picture
+from hillbench.pictures.trace import trace_picture
 from hillbench.sheets.drawing import Group, Shape, Words, one_page
+from hillbench.sheets.font import shown_text
 from hillbench.sheets.own_picture import read_picture
 from hillbench.sheets.page import PageSize
 from hillbench.sheets.pdf_writer import write_pdf
+from tests.pictures.reading import read, texts
+from tests.pictures.runs import FINISHED, TRACK
+from tests.pictures.test_fastening import draw as draw_fastening
 from tests.sheets.pdf_reading import bitmap, boxes, text
 
 SQUARE = PageSize("square", 100.0, 100.0)
@@ -69,3 +76,22 @@ def test_what_is_not_known_is_refused(inside: str, said: str) -> None:
     with pytest.raises(ValueError, match="sheet cannot draw") as refused:
         read_picture(svg)
     assert said in str(refused.value)
+
+
+@pytest.mark.parametrize("standalone", [True, False])
+def test_pictures_of_the_app_can_be_put_on_a_sheet(standalone: bool) -> None:
+    drawn = {
+        "profile": profile_picture(TRACK, FINISHED, standalone=standalone),
+        "trace": trace_picture(TRACK, FINISHED, standalone=standalone),
+        "energy": energy_picture(FINISHED.energy, standalone=standalone),
+        "fastening": draw_fastening(),
+    }
+    for name, svg in drawn.items():
+        picture = read_picture(svg)
+        data = write_pdf(one_page(name, SQUARE, (picture.fitted(0.0, 0.0, 100.0, 100.0),)))
+        said = text(data)
+        words = [word for word in texts(read(svg)) if len(word) > 3]
+        assert len(words) > 3, name
+        for word in words:
+            assert shown_text(word.split()[0]) in said, f"{name}: {word}"
+        assert "□" not in said

@@ -29,7 +29,15 @@ _READING: Final = threading.RLock()
 """The font library reads its tables when they are first asked for, and not for two at once."""
 
 _ABSENT: Final = "\N{WHITE SQUARE}"
-_STANDS_FOR: Final = {"\N{DIAMETER SIGN}": "Ø", "\N{NO-BREAK SPACE}": " ", "\t": " ", "\n": " "}
+_STANDS_FOR: Final = {
+    "\N{NO-BREAK SPACE}": " ",
+    "\t": " ",
+    "\n": " ",
+    "\N{DIAMETER SIGN}": "Ø",
+    "\N{UPWARDS ARROW WITH TIP LEFTWARDS}": "\N{LEFTWARDS ARROW}",
+    "\N{UPWARDS ARROW WITH TIP RIGHTWARDS}": "\N{RIGHTWARDS ARROW}",
+}
+"""What is written in the place of characters that are not in the fonts."""
 
 
 @dataclass(frozen=True, slots=True)
