@@ -90,7 +90,7 @@ _ROUNDS: Final[Mapping[str, tuple[_Round, ...]]] = {
     ),
     "Night Ferry": (
         _Round(55, 900, "dry", 0, (0.24, 0.25, 0.23, 0.24)),
-        _Round(5, 900, "graphite", 1, (0.165, 0.17, 0.16, 0.165)),
+        _Round(1, 14400, "graphite", 1, (0.165, 0.17, 0.16, 0.165)),
     ),
     "Rhubarb": (_Round(22, 900, "graphite", 1, (0.21, 0.20, 0.22, 0.0)),),
 }

@@ -95,7 +95,7 @@ CARS: Final = (
                 18,
                 None,
                 {"bearing_friction": 0.17},
-                "Graphite, three rounds of spinning each wheel.",
+                "From spin-downs: graphite, round 3",
             ),
         ),
     ),
