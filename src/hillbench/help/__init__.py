@@ -17,6 +17,8 @@ PAGES: Final = (
     "measuring-a-cavity",
     "placing-weight",
     "opening-and-closing",
+    "building",
+    "drawer",
     "free-and-straight",
     "printing",
     "timing",
