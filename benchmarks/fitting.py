@@ -32,7 +32,7 @@ from hillbench.fitting.nested_proposal import NestedProposal
 from hillbench.fitting.objective import Objective
 from hillbench.fitting.posterior import StudentT, draw_adapted
 from hillbench.fitting.prepare import locate, prepare
-from hillbench.fitting.suggestion import suggest_changes, with_pairs
+from hillbench.fitting.suggestion import pairs_of, suggest_changes
 from tests.fitting.world import CAR, LOSSES, WINDING, Truth, known, make_runs
 
 TRACK = replace(WINDING, gates_at_m=(6.0, 12.0))
@@ -93,7 +93,8 @@ def main() -> None:
 def _advice(evidence: Evidence, rng: np.random.Generator) -> None:
     car = evidence.cars[0]
     setup = Setup(car.name, "dry", car.car)
-    changes = with_pairs(suggest_changes(evidence, setup, 57.0, 0.05))
+    single = suggest_changes(evidence, setup, 57.0, 0.05)
+    changes = (*single, *pairs_of(single))
     fitted = fit(evidence, rng, [setup, *(change.applied_to(setup) for change in changes)])
 
     def advice() -> object:

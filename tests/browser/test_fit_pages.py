@@ -40,7 +40,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BenchBook]:
         for number, name in enumerate(("add 10 g, glued low", "trim 15 % of the drag area")):
             change = Change(name, mass_g=58.0)
             forecast = Forecast(change, 0.04, 0.01, 0.08, 4.3, 0.97, 0.4, 0.0, True)
-            advice = Advice(forecast, Verdict.WORTH_IT, "Worth it.")
+            advice = Advice(forecast, Verdict.WORTH_IT, "Worth it.", "Worth it.")
             wish = Wish(target_time_s=4.3)
             kept = keep_forecast(opened, gathered, 1, advice, wish, days(4 + number))
             if number == 0:

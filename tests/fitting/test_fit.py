@@ -126,6 +126,17 @@ def test_a_late_run_is_odd_and_does_not_pull() -> None:
     assert _by_name(fitted)["load_loss"].median == pytest.approx(plain.median, rel=0.1)
 
 
+def test_runs_that_are_late_alike_are_told() -> None:
+    """Half of the runs were made before the car was oiled, and nobody noted it."""
+    rng = np.random.default_rng(8)
+    truth = replace(TRUTH, bad_rate=0.0, scatter_s=0.02)
+    runs = make_runs(WINDING, truth, 12, rng)
+    late = [replace(run, finish_time_s=(run.finish_time_s or 0.0) + 0.6) for run in runs[:4]]
+    given = evidence(WINDING, truth, (*late, *runs[4:]))
+    causes = find_misfit(fit(given, rng)).causes
+    assert any("4 of 12 runs of Mustard (dry) are all about 0.59 s" in cause for cause in causes)
+
+
 def test_contradictory_runs_are_told() -> None:
     runs = tuple(TimedRun("Mustard", time) for time in (8.5, 10.5, 8.4, 10.6, 8.6, 10.4))
     causes = find_misfit(fit(evidence(WINDING, TRUTH, runs), np.random.default_rng(1))).causes

@@ -17,7 +17,7 @@ from hillbench.fitting.forecast import Aim, Forecast, forecast_changes
 from hillbench.fitting.information import PlannedReading, ReadingKind, expect, rank_readings
 from hillbench.fitting.readings import RollTest
 from hillbench.fitting.scoreboard import KeptForecast, score_forecasts
-from hillbench.fitting.suggestion import suggest_changes, with_pairs
+from hillbench.fitting.suggestion import MOST_PAIRS, pairs_of, suggest_changes
 from tests.fitting.world import CAR, WINDING, Truth, evidence, make_runs, true_times
 
 TRUTH = Truth()
@@ -45,6 +45,20 @@ def _forecast(change: Change, aim: Aim = Aim()) -> Forecast:  # noqa: B008 (froz
 def test_no_change_gains_nothing() -> None:
     nothing = _forecast(Change("leave it"))
     assert (nothing.gain_low_s, nothing.gain_s, nothing.gain_high_s) == (0.0, 0.0, 0.0)
+
+
+def test_no_change_gains_nothing_where_the_state_was_never_measured() -> None:
+    setup = GRAPHITE.applied_to(SETUP)
+    nothing = forecast_changes(_fit(), setup, [Change("leave it")], Aim())[0]
+    assert (nothing.gain_low_s, nothing.gain_s, nothing.gain_high_s) == (0.0, 0.0, 0.0)
+
+
+def test_what_weight_pays_is_believed_until_masses_were_varied() -> None:
+    rng = np.random.default_rng(4)
+    totals = evidence(WINDING, TRUTH, make_runs(WINDING, TRUTH, 6, rng, gates=False))
+    fitted = fit(totals, rng)
+    for change in (HEAVIER, TRIMMED):
+        assert forecast_changes(fitted, SETUP, [change], Aim())[0].rests_on_belief
 
 
 def test_the_true_gain_of_weight_lies_in_the_interval() -> None:
@@ -217,8 +231,10 @@ def test_usual_changes_and_pairs() -> None:
     names = [change.name for change in changes]
     assert names[0] == "add weight up to 56.95 g"
     assert "straighten the axles" in names
-    pairs = [change for change in with_pairs(changes) if change.parts == 2]
-    assert len(pairs) == 6
+    assert not any("dry" in name for name in names)  # nobody goes back to that
+    pairs = pairs_of(changes)
+    assert len(pairs) == MOST_PAIRS
+    assert {pair.parts for pair in pairs} == {2}
     full = Setup("Mustard", "graphite", replace(CAR, mass_g=56.95))
     assert not any(
         "weight" in one.name for one in suggest_changes(_fit().evidence, full, 57.0, 0.05)

@@ -24,7 +24,7 @@ RESIDUALS = (Residual("0 to 6 m", 0.02, 0.004, 30), Residual("6 to 12 m", -0.001
 
 def _advice(name: str, low: float | None, middle: float | None, high: float | None) -> Advice:
     forecast = Forecast(Change(name), middle, low, high, 9.0, 0.9, None, 0.0, None)
-    return Advice(forecast, Verdict.UNSURE, "")
+    return Advice(forecast, Verdict.UNSURE, "", "")
 
 
 ADVICE = (

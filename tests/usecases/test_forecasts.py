@@ -43,12 +43,12 @@ def advice(gain_s: float | None) -> Advice:
     """Return advice on a change with an interval of 0.05 s either way."""
     if gain_s is None:
         forecast = Forecast(Change("add 900 g"), None, None, None, None, None, None, 1.0, None)
-        return Advice(forecast, Verdict.STALLS, "May not finish.")
+        return Advice(forecast, Verdict.STALLS, "May not finish.", "May not finish.")
     forecast = Forecast(
         Change("add 10 g", mass_g=46.0), gain_s, gain_s - 0.05, gain_s + 0.05, 4.8, 0.9, 0.3, 0.0,
         None,
     )  # fmt: skip
-    return Advice(forecast, Verdict.PROBABLY, "Probably.")
+    return Advice(forecast, Verdict.PROBABLY, "Probably.", "Probably.")
 
 
 def keep_one(book: BenchBook, gain_s: float | None = 0.2) -> int:
@@ -156,7 +156,7 @@ def test_of_a_lubrication_the_runs_with_that_lubricant_count(
     change = Change("bring the bearings to “graphite”", state="graphite")
     forecast = Forecast(change, 0.2, 0.1, 0.3, 4.8, 0.99, None, 0.0, None)
     gathered = gather_runs(book, 1, days(3), also_car_id=1)
-    told = Advice(forecast, Verdict.PROBABLY, "Probably.")
+    told = Advice(forecast, Verdict.PROBABLY, "Probably.", "Probably.")
     kept = keep_forecast(book, gathered, 1, told, Wish(), days(3))
     mark_change_done(book, kept.id, days(4))
     if lubricant is not None:

@@ -16,7 +16,7 @@ def _advice(
     forecast = Forecast(
         Change(name, minutes=20.0), 0.03, 0.01, 0.05, 9.0, 0.9, target, 0.0, None, believed
     )
-    return Advice(forecast, verdict, "")
+    return Advice(forecast, verdict, "", "")
 
 
 @pytest.mark.parametrize(

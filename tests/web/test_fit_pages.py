@@ -5,11 +5,14 @@ from __future__ import annotations
 import re
 import time
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 
 from hillbench.records.bench_book import BenchBook
+from hillbench.records.drawer_entities import ItemEntry, ItemKind, StockUnit
 from hillbench.usecases.note_run import note_run
+from hillbench.usecases.save_drawer_item import save_drawer_item
 from hillbench.usecases.save_track import save_track
 from hillbench.usecases.weigh_car import weigh_car
 from hillbench.web.fit_jobs import FitJobs, JobState
@@ -136,11 +139,45 @@ def test_what_would_help_a_car(client: CheckedClient, book: BenchBook) -> None:
     assert "From 8 runs of this car" in text
     assert "typical time as it is" in text
     assert "bring the bearings to “graphite”" in text.replace("B", "b")
-    assert "chance that the typical time" not in text
+    assert "% to reach" not in text
     text = ready(client, f"{HELP}?target_time_s=4.2&mass_limit_g=55")
-    assert "then reaches 4.2 s" in text
+    assert "% to reach 4.2\N{NO-BREAK SPACE}s" in text
     assert "Add weight up to 54.95 g" in text
     assert 'value="4.2"' in text
+
+
+def test_another_wish_does_not_fit_again(
+    client: CheckedClient, book: BenchBook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fill_hill(book)
+    ready(client, HELP)
+    monkeypatch.setattr("hillbench.web.fits.fit_gathered", None)  # a fit would fail
+    other = CheckedClient(client.app)
+    monkeypatch.setattr(other.app.state, "fit_jobs", FitJobs())  # type: ignore[attr-defined]
+    for query in ("target_time_s=4.2", "mass_limit_g=55", "rank=gain+per+minute", "air_min=3"):
+        assert "What you are after" in other.get(f"{HELP}?{query}").text.replace("<br>", " ")
+    assert "could not be worked out" not in other.get(MADE_OF).text
+
+
+def test_changes_cost_minutes_and_what_the_drawer_says(
+    client: CheckedClient, book: BenchBook
+) -> None:
+    fill_hill(book)
+    item = ItemEntry(
+        ItemKind.BALLAST_PIECE, "Putty", "", StockUnit.GRAM, Decimal("0.05"), "", None,
+        {"size_mm": [10.0, 10.0, 3.0], "mass_g": 1.0},
+    )  # fmt: skip
+    save_drawer_item(book, item, days(4))
+    text = ready(client, f"{HELP}?weight_min=7")
+    facts = re.findall(r'<p class="facts">(.*?)</p>', text)
+    heavier = next(told for told in facts if "Putty" in told)
+    assert "7\N{NO-BREAK SPACE}min" in heavier
+    assert "EUR 0.50 (10.0\N{NO-BREAK SPACE}g of Putty, to be bought)" in heavier
+    assert 'name="weight_min" value="7"' in text  # sent along when a forecast is kept
+    by_minute = text[text.index("Most gain for each minute") - 200 :]
+    assert "weight_min=7&amp;rank=gain+per+minute" in by_minute
+    for address in ("/clock?track=1&amp;car=1", "/cars/1#mass", "/cars/1/tests#"):
+        assert f'href="{address}' in text
 
 
 @pytest.mark.parametrize(
@@ -150,6 +187,7 @@ def test_what_would_help_a_car(client: CheckedClient, book: BenchBook) -> None:
         ("target_time_s=-3", "Target time is -3 s; allowed is between 0.01 and 3600 s"),
         ("mass_limit_g=9999999", "Most mass allowed is"),
         ("target_time_s=1e999", "Target time is"),
+        ("axles_min=-3", "Straighten axles is -3 min; allowed is between 0 and 10000 min"),
     ],
 )
 def test_a_wish_that_cannot_be_is_told_and_kept(

@@ -53,12 +53,15 @@ class Advice:
         The forecast it rests on.
     verdict
         What is advised.
+    why
+        What it gains and what that means, in plain words; it does not name the verdict.
     sentence
-        Why, in plain words; it does not name the verdict.
+        The same with its chances, its price and what to measure first.
     """
 
     forecast: Forecast
     verdict: Verdict
+    why: str
     sentence: str
 
 
@@ -131,7 +134,8 @@ def _advice(
     forecast: Forecast, aim: Aim, readings: Sequence[Expected], matters_s: float, currency: str
 ) -> Advice:
     verdict = judge(forecast, matters_s)
-    parts = [_why(forecast, verdict, aim, matters_s)]
+    why = _why(forecast, verdict, aim, matters_s)
+    parts = [why]
     if forecast.probability_target is not None and verdict not in _NO_TIME:
         parts.append(
             f"Chance that the typical time then reaches {aim.target_time_s:g} s: "
@@ -147,7 +151,7 @@ def _advice(
     telling = [one for one in readings if one.share_left < _TELLING]
     if verdict is Verdict.UNSURE and telling:
         parts.append(f"Measure first: {telling[0].name} would tell most.")
-    return Advice(forecast, verdict, " ".join(parts))
+    return Advice(forecast, verdict, why, " ".join(parts))
 
 
 def _why(forecast: Forecast, verdict: Verdict, aim: Aim, matters_s: float) -> str:

@@ -151,7 +151,8 @@ def _friction_after(fit: Fit, setup: Setup, after: Setup, scores: Floats, cars: 
     """
     place = fit.layout.places.get(("bearing_friction", after.owner))
     now = fit.layout.places.get(("bearing_friction", setup.owner))
-    if place is None or now is None or after.owner in measured_owners(fit.evidence):
+    same = after.owner == setup.owner or after.owner in measured_owners(fit.evidence)
+    if place is None or now is None or same:
         return cars.bearing_friction
     unknown, present = fit.layout.unknowns[place], fit.layout.unknowns[now]
     ratio = unknown.centre / present.centre * np.exp(_STATE_SPREAD * scores[:, place])

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from hillbench.coasting.result import Floats
-from hillbench.fitting.evidence import Evidence, Setup
+from hillbench.fitting.evidence import Evidence
 from hillbench.fitting.fit import Fit
 from hillbench.fitting.readings import AS_IT_IS
 
@@ -153,12 +153,12 @@ def _ends_m(evidence: Evidence, begin: int, end: int) -> tuple[float, float]:
 def _mass_names(fit: Fit) -> list[str]:
     timing = fit.objective.timing
     setups = [timing.setups[setup] for setup, _, _ in timing.stretches]
-    names = [f"{_told(setup)}, {setup.car.mass_g:g} g" for setup in setups]
+    names = [f"{_named(setup.name, setup.state)}, {setup.car.mass_g:g} g" for setup in setups]
     return [names[stretch] for stretch in timing.which]
 
 
-def _told(setup: Setup) -> str:
-    return setup.name if setup.state == AS_IT_IS else f"{setup.name} ({setup.state})"
+def _named(car: str, state: str) -> str:
+    return car if state == AS_IT_IS else f"{car} ({state})"
 
 
 def _mass_slope(fit: Fit, times: _Times) -> tuple[float, float]:
@@ -236,11 +236,20 @@ def _alike(fit: Fit, odd: Sequence[OddRun]) -> Iterator[str]:
         mean, spread = float(np.mean(each)), float(np.std(each))
         if len(each) >= _FEWEST_ALIKE and spread < _ALIKE * abs(mean):
             count = sum((run.car, run.state) == (car, state) for run in runs)
-            yield (
-                f"{len(each)} of {count} runs of {car} are all about {abs(mean):.2f} s "
-                f"{'slower' if mean > 0.0 else 'faster'} than the others: that is hardly chance. "
-                "Something was different then, such as the oil or the weight; note what, and when."
-            )
+            how = f"about {abs(mean):.2f} s {'slower' if mean > 0.0 else 'faster'}"
+            yield _alike_cause(_named(car, state), len(each), count, how)
+
+
+def _alike_cause(name: str, odd: int, count: int, how: str) -> str:
+    if odd == count:
+        return (
+            f"All {count} runs of {name} are {how} than all else says: look at its spin-down, its "
+            "weighing and its lubricant, and whether they were so when it ran."
+        )
+    return (
+        f"{odd} of {count} runs of {name} are all {how} than the others: that is hardly chance. "
+        "Something was different then, such as the oil or the weight; note what, and when."
+    )
 
 
 def _stretch_cause(evidence: Evidence, residual: Residual) -> str:

@@ -8,13 +8,16 @@ from typing import Final
 from hillbench.fitting.change import Change, combined
 from hillbench.fitting.cost import works_of
 from hillbench.fitting.evidence import Evidence, Setup, measured_owners
+from hillbench.fitting.readings import AS_IT_IS
 
 ADDED_G: Final = 10.0
 TRIMMED: Final = 0.85
 FREEST: Final = "graphite"
-MOST_PAIRS: Final = 6
+MOST_PAIRS: Final = 3
 
 _CG_SHIFT_MM: Final = 3.0
+_BARE: Final = "dry"
+"""State that nobody goes back to."""
 
 
 def suggest_changes(
@@ -40,15 +43,15 @@ def suggest_changes(
     )
 
 
-def with_pairs(changes: Sequence[Change]) -> tuple[Change, ...]:
-    """Return changes and the first pairs of them that touch different things."""
+def pairs_of(changes: Sequence[Change]) -> tuple[Change, ...]:
+    """Return the first pairs of changes that touch different things."""
     pairs = (
         combined(first, second)
         for number, first in enumerate(changes)
         for second in changes[number + 1 :]
         if not works_of(first) & works_of(second)
     )
-    return (*changes, *(pair for pair, _ in zip(pairs, range(MOST_PAIRS), strict=False)))
+    return tuple(pair for pair, _ in zip(pairs, range(MOST_PAIRS), strict=False))
 
 
 def _weight(setup: Setup, limit_g: float | None, guard_g: float) -> Iterator[Change]:
@@ -70,7 +73,7 @@ def _lubrication(evidence: Evidence, setup: Setup) -> Iterator[Change]:
     owners = measured_owners(evidence)
     own = f"{setup.name}, "
     states = {owner.removeprefix(own) for owner in owners if owner.startswith(own)} | {FREEST}
-    for state in sorted(states - {setup.state}):
+    for state in sorted(states - {setup.state, AS_IT_IS, _BARE}):
         yield Change(f"bring the bearings to “{state}”", state=state)
 
 

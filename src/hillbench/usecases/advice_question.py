@@ -15,7 +15,7 @@ from hillbench.fitting.check import require_evidence
 from hillbench.fitting.cost import MINUTES, Work, with_minutes
 from hillbench.fitting.evidence import Evidence, Setup
 from hillbench.fitting.readings import AS_IT_IS
-from hillbench.fitting.suggestion import suggest_changes, with_pairs
+from hillbench.fitting.suggestion import suggest_changes
 from hillbench.usecases.question import read_question
 
 MOST_MINUTES: Final = 10_000.0
@@ -60,7 +60,7 @@ class AdviceQuestion(Evidence):
     changes
         Changes to be judged; where there are none, the usual ones are.
     pairs
-        Whether two changes together are judged as well.
+        Whether two changes together are judged as well, where neither is useless alone.
     target_time_s
         Time to be reached, s; null for none.
     mass_limit_g, scale_guard_g
@@ -121,7 +121,7 @@ def asked_setup(question: AdviceQuestion) -> Setup:
 
 
 def asked_changes(question: AdviceQuestion, setup: Setup) -> tuple[Change, ...]:
-    """Return the changes to be judged; raises `InvalidInput` with every problem of theirs."""
+    """Return the single changes to be judged; raises `InvalidInput` with every problem."""
     problems = [*_check_aim(question)]
     for number, change in enumerate(question.changes):
         problems += check_change(change, setup, f"changes[{number}]")
@@ -131,8 +131,7 @@ def asked_changes(question: AdviceQuestion, setup: Setup) -> tuple[Change, ...]:
         question, setup, question.mass_limit_g, question.scale_guard_g
     )
     minutes = question.minutes.by_work()
-    timed = [with_minutes(change, minutes) for change in changes]
-    return with_pairs(timed) if question.pairs else tuple(timed)
+    return tuple(with_minutes(change, minutes) for change in changes)
 
 
 def _check_aim(question: AdviceQuestion) -> Iterator[Problem]:

@@ -71,6 +71,10 @@ class CarAdvice:
         What cannot be known and what does not fit, a sentence each.
     run_count
         Runs of this car that it rests on.
+    target_time_s
+        Time that was to be reached, s; None for none.
+    currency
+        Of the costs, by its code.
     """
 
     status: str
@@ -81,6 +85,8 @@ class CarAdvice:
     readings_about: str
     notes: tuple[str, ...]
     run_count: int
+    target_time_s: float | None
+    currency: str
 
 
 def advise_car(
@@ -139,6 +145,8 @@ def advise_car(
             *tell_notes(found.fit, found.findings, found.misfit, name_runs=False),
         ),
         run_count=sum(run.car_id == car_id for run in gathered.runs),
+        target_time_s=wish.target_time_s,
+        currency=drawer.currency,
     )
 
 

@@ -6,13 +6,14 @@ import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hillbench.fitting.advice import Advice, Rank, advise
+from hillbench.fitting.advice import Advice, Rank, Verdict, advise
 from hillbench.fitting.change import Change
 from hillbench.fitting.ellipse_sampler import Progress
 from hillbench.fitting.evidence import Setup, measured_owners
 from hillbench.fitting.fit import Fit, fit
 from hillbench.fitting.forecast import Aim, change_times, forecast_changes
 from hillbench.fitting.information import Expected, rank_readings
+from hillbench.fitting.suggestion import pairs_of
 from hillbench.usecases.advice_question import (
     AdviceQuestion,
     asked_changes,
@@ -22,6 +23,8 @@ from hillbench.usecases.advice_question import (
 from hillbench.usecases.fit_file import FitFindings, chance, findings_of
 from hillbench.usecases.tell_best import tell_best
 from hillbench.usecases.tell_fit import tell_notes
+
+_USEFUL = frozenset({Verdict.WORTH_IT, Verdict.PROBABLY, Verdict.UNSURE})
 
 __all__ = [
     "AdviceAnswer",
@@ -160,6 +163,9 @@ def judge_changes(
     aim = Aim(question.target_time_s, question.mass_limit_g, question.scale_guard_g)
     forecasts = forecast_changes(fitted, setup, changes, aim)
     plain = advise(forecasts, aim, (), question.matters_s)
+    if question.pairs:
+        useful = [one.forecast.change for one in plain if one.verdict in _USEFUL]
+        forecasts += forecast_changes(fitted, setup, pairs_of(useful), aim)
     target = _least_sure(fitted, setup, plain)
     able = target.forecast.gain_s is not None
     readings = rank_readings(fitted, setup, target.forecast.change) if able else ()

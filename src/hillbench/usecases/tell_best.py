@@ -32,6 +32,34 @@ def tell_best(advice: Sequence[Advice], target_time_s: float | None = None) -> s
     return f"{told} {_target(advice, target_time_s)}".strip()
 
 
+def tell_facts(advice: Advice, target_time_s: float | None, currency: str) -> tuple[str, ...]:
+    """Return what a change takes and what it promises, a few words each.
+
+    Parameters
+    ----------
+    advice
+        Advice on the change.
+    target_time_s
+        Time to be reached, s; None for none.
+    currency
+        Of the costs, by its code.
+    """
+    forecast, change = advice.forecast, advice.forecast.change
+    if forecast.gain_s is None or advice.verdict is Verdict.NOT_LEGAL:
+        return ()
+    facts = [f"{change.minutes:g} min"] if change.minutes is not None else []
+    if change.cost is not None:
+        money = f"{currency} {change.cost:.2f}" if change.cost else "no money"
+        facts.append(f"{money} ({change.cost_of})" if change.cost_of else money)
+    if change.minutes and forecast.gain_s > 0.0:
+        facts.append(f"{1000.0 * forecast.gain_s / change.minutes:.2g} ms for each minute")
+    if target_time_s is not None and forecast.probability_target is not None:
+        facts.append(f"{tell_chance(forecast.probability_target)} to reach {target_time_s:g} s")
+    if forecast.rests_on_belief:
+        facts.append("from what is usual, not from readings of this car")
+    return tuple(facts)
+
+
 def _named(advice: Advice) -> str:
     forecast = advice.forecast
     if forecast.gain_s is None:

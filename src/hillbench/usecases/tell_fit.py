@@ -18,7 +18,7 @@ UNKNOWN_WORDS: Final[Mapping[str, str]] = {
     "bearing_load_exponent": "power of the load in bearing friction",
     "steady_drag_mn": "steady drag",
     "drag_area_cm2": "drag area",
-    "scrub_per_deg": "rolling resistance per degree of steer",
+    "scrub_per_deg": "price of a degree of steer",
     "steer_deg": "steer",
     "spin_scale": "shared error of the spin-downs",
     "mass_g": "mass",
@@ -40,7 +40,7 @@ def tell_fit(fit: Fit, findings: Sequence[Finding]) -> str:
             "Nothing was measured yet, so all that is given here is what is believed beforehand:"
             " time a few runs."
         )
-    known, some, vague = _sorted(one for one in findings if one.name in _PHYSICAL)
+    known, some, vague = _sorted(one for one in findings if _is_told(one))
     from_what = _count(fit)
     told = f"{from_what[:1].upper()}{from_what[1:]} tell nothing for certain yet"
     if known:
@@ -49,6 +49,12 @@ def tell_fit(fit: Fit, findings: Sequence[Finding]) -> str:
     elif some:
         told = f"From {from_what} the {_listed(some)} {_are(some)} known for some cars"
     return f"{told}; they tell hardly anything of {_listed(vague)}." if vague else f"{told}."
+
+
+def _is_told(one: Finding) -> bool:
+    """Return whether an unknown is of the hill or the cars; another floor is of no interest."""
+    elsewhere = one.name == "rolling_resistance" and one.owner != TRACK
+    return one.name in _PHYSICAL and not elsewhere
 
 
 def _sorted(findings: Iterator[Finding]) -> tuple[list[str], list[str], list[str]]:

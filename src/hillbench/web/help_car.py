@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import ClassVar, Final
 
@@ -24,6 +25,7 @@ from hillbench.usecases.gather_runs import Gathered, gather_runs
 from hillbench.usecases.keep_forecast import keep_forecast
 from hillbench.usecases.kept_fit import KeptFit
 from hillbench.usecases.list_drawer import Drawer, list_drawer
+from hillbench.usecases.tell_best import tell_facts
 from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
 from hillbench.web.fit_jobs import Job
@@ -38,6 +40,7 @@ from hillbench.web.typed import Typed
 router = APIRouter()
 
 MOST_READINGS: Final = 4
+_BEFORE_UNIT: Final = re.compile(r"(?<=\d) (?=(?:g|s|mm|min|ms|%)\b|%)")
 _LOOKS: Final = {
     Verdict.WORTH_IT: "yes",
     Verdict.PROBABLY: "yes",
@@ -57,6 +60,8 @@ class ChangeLine:
         Its place in the advice, from 0.
     advice
         The advice.
+    facts
+        What it takes and promises, a few words each.
     look
         Style of its verdict: ``yes``, ``no`` or neither.
     can_keep
@@ -65,6 +70,7 @@ class ChangeLine:
 
     number: int
     advice: Advice
+    facts: tuple[str, ...]
     look: str
     can_keep: bool
 
@@ -77,6 +83,8 @@ class HelpCarPage(Page):
     ----------
     car_id, car_name, track_id, track_name
         Which car on which hill.
+    sentence
+        The answer, or what the page is about.
     found
         The advice; None where the wish could not be read.
     fit_key
@@ -106,6 +114,7 @@ class HelpCarPage(Page):
     car_name: str
     track_id: int
     track_name: str
+    sentence: str
     found: CarAdvice | None
     fit_key: str
     picture: Pictured | None
@@ -223,12 +232,12 @@ def _page(
         car_name=pair.car.name,
         track_id=pair.track.id,
         track_name=pair.track.name,
+        sentence=_unbroken(f"What would help {pair.car.name}" if found is None else found.sentence),
         found=found,
         fit_key=key,
         picture=_picture(advice) if has_forecast else None,
         changes=tuple(
-            ChangeLine(number, one, _LOOKS.get(one.verdict, ""), one.forecast.gain_s is not None)
-            for number, one in enumerate(advice)
+            _line(number, one, found) for number, one in enumerate(advice) if found is not None
         ),
         readings=tuple(_reading(one, pair) for one in readings),
         wish=wish,
@@ -238,6 +247,18 @@ def _page(
         works=tuple((f"{work}_min", label, MINUTES[work]) for work, label in WORK_LABELS.items()),
         kept_count=kept_count,
     )
+
+
+def _line(number: int, advice: Advice, found: CarAdvice) -> ChangeLine:
+    facts = tell_facts(advice, found.target_time_s, found.currency)
+    told = tuple(_unbroken(fact) for fact in facts)
+    can_keep = advice.forecast.gain_s is not None
+    return ChangeLine(number, advice, told, _LOOKS.get(advice.verdict, ""), can_keep)
+
+
+def _unbroken(text: str) -> str:
+    """Return a text whose numbers keep their units on the same line."""
+    return _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)
 
 
 def _reading(one: Expected, pair: _Pair) -> ReadingLine:

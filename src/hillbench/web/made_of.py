@@ -12,6 +12,7 @@ from starlette.responses import Response
 from hillbench.errors import NotFound
 from hillbench.fitting.finding import Knowledge
 from hillbench.fitting.misfit import Residual
+from hillbench.fitting.readings import TRACK
 from hillbench.pictures.posterior import PosteriorRow, posterior_picture
 from hillbench.pictures.residual import residual_picture, residual_sentence
 from hillbench.records.bench_book import BenchBook
@@ -157,7 +158,8 @@ def _empty_page(gathered: Gathered) -> MadeOfPage:
 
 def _page(book: BenchBook, gathered: Gathered, made: MadeOf) -> MadeOfPage:
     answer = made.answer
-    hill = tell_unknowns(answer.unknowns, HILL)
+    of_hill = [one for one in answer.unknowns if one.owner == TRACK]
+    hill = tell_unknowns(of_hill, HILL)
     cars = tell_unknowns(answer.unknowns, CARS)
     loads = [one for one in answer.unknowns if one.name == "load_loss"]
     loads.sort(key=lambda one: one.median)
@@ -171,7 +173,7 @@ def _page(book: BenchBook, gathered: Gathered, made: MadeOf) -> MadeOfPage:
         versions=_versions(gathered),
         chosen=gathered.track.number,
         car_count=len({run.car_id for run in gathered.runs}),
-        hill=_beliefs([one for one in answer.unknowns if one.name in HILL], "hill", with_owner=""),
+        hill=_beliefs([one for one in of_hill if one.name in HILL], "hill", with_owner=""),
         loads=_beliefs(loads, "loads", with_owner="alone"),
         rest=_beliefs(rest, "rest", with_owner="too"),
         known_hill=hill,
