@@ -17,7 +17,20 @@ from hillbench.cli.settings import settings_of
 from hillbench.errors import InvalidInput, NotFound, Problem
 
 ROOT = Path(__file__).parents[2]
-SLOW_TO_IMPORT = ("numpy", "numba", "scipy", "sqlalchemy", "fastapi", "jinja2", "PIL")
+SLOW_TO_IMPORT = (
+    "numpy",
+    "numba",
+    "scipy",
+    "sqlalchemy",
+    "fastapi",
+    "jinja2",
+    "PIL",
+    "shapely",
+    "fontTools",
+    "ezdxf",
+    "svgelements",
+    "reportlab",
+)
 
 
 def two_problems() -> None:

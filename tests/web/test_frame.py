@@ -161,5 +161,6 @@ def test_the_app_starts_without_what_only_some_pages_need() -> None:
     loaded = subprocess.run(command, capture_output=True, text=True, check=True).stdout.split()
     assert "fastapi" in loaded
     slow = {"scipy", "numba", "alembic", "PIL", "markdown_it", "uvicorn"}
+    slow |= {"shapely", "fontTools", "ezdxf", "svgelements", "defusedxml", "reportlab", "ortools"}
     printing = {"reportlab", "pikepdf", "fontTools", "segno", "defusedxml"}
     assert (slow | printing).isdisjoint(loaded)

@@ -137,7 +137,7 @@ def _pages(
 ) -> list[Page]:
     of = f"sheet {number + 1} of {content.sheets}"
     printed = tuple(mark for one in pieces for mark in _print_marks(one))
-    foot = _foot(content, of)
+    foot = _foot(content, of.capitalize())
     cut = Layer(CUT_LAYER, _cut_marks(pieces), printed=content.cut_printed)
     pages = [Page(paper, (Layer(PRINT, printed + foot), cut))]
     if content.white_page:

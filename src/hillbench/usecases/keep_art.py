@@ -34,7 +34,7 @@ def keep_art(
         If the file holds no art that can be used, or the name is taken.
     """
     called = clean_name(name.strip() or shown_file_name(file_name))
-    art = read_artwork(content, "the file")
+    art = read_artwork(content, "art")
     with book.write() as session:
         return decal_store.add_art(session, called, "", art_document(art), now)
 

@@ -38,7 +38,7 @@ GROUNDS: Options = (("", "none"), ("roundel", "roundel"), ("square", "square, co
 
 
 @dataclass(frozen=True)
-class ItemPage(Page):
+class DecalItemPage(Page):
     """The form of one item.
 
     Attributes
@@ -168,7 +168,7 @@ def _keep(
 
 def _suggested(
     view: LiveryView, number: int | None, typed: Pairs, preferences: Preferences
-) -> ItemPage:
+) -> DecalItemPage:
     """Return the form with the places that the item takes by habit."""
     from hillbench.usecases.suggest_decals import suggest
 
@@ -185,9 +185,9 @@ def _page(
     typed: Typed,
     preferences: Preferences,
     why: tuple[str, ...] = (),
-) -> ItemPage:
+) -> DecalItemPage:
     base = f"/decals/{view.record.id}/items"
-    return ItemPage(
+    return DecalItemPage(
         view,
         number,
         f"{base}/new" if number is None else f"{base}/{number + 1}",

@@ -25,7 +25,7 @@ from hillbench.web.typed import Answers, Typed
 router = APIRouter()
 
 _LIVERY_LABELS: Final = {"name": "The name", "casting_id": "The casting"}
-_ART_LABELS: Final = {"name": "The name", "art": "The file", "the file": "The file"}
+_ART_LABELS: Final = {"name": "The name", "art": "The file"}
 
 
 @dataclass(frozen=True)
