@@ -12,13 +12,14 @@ from starlette.responses import Response
 from hillbench.pictures.meet import CarGap, gaps_picture
 from hillbench.racing.meet_state import MeetState
 from hillbench.usecases.tell_results import MeetResults, told_chance
+from hillbench.usecases.tell_score import told_score
 from hillbench.usecases.write_results import results_csv, results_json, rows_csv
 from hillbench.web.answer import show
 from hillbench.web.asking import Book, Number
 from hillbench.web.meet_frame import MeetHead, meet_head, meet_view, reader_of
 from hillbench.web.page import Page
 from hillbench.web.pictured import Pictured, pictured
-from hillbench.web.standings import LadderRound, ladder_rounds, told_score
+from hillbench.web.standings import LadderRound, ladder_rounds
 from hillbench.web.visitor import visitor_of
 
 router = APIRouter()
@@ -143,7 +144,7 @@ def result_lines(state: MeetState, results: MeetResults) -> tuple[ResultLine, ..
     for one in results.cars:
         chance = one.fastest_probability
         spread = one.standard_uncertainty_s
-        told = "withdrawn" if one.withdrawn else _score(state, one.score, one.missing)
+        told = "withdrawn" if one.withdrawn else told_score(state, one.score, one.missing)
         if one.split_by:
             told += f", split by {one.split_by}"
         typical = "" if one.typical_time_s is None else f"{one.typical_time_s:.3f}"
@@ -187,12 +188,6 @@ def _picture(results: MeetResults) -> Pictured | None:
         return gaps_picture(gaps, results.sentence, width_px=width_px, key=key)
 
     return pictured(drawn, "gaps")
-
-
-def _score(state: MeetState, score: float | None, missing: int) -> str:
-    from hillbench.racing.meet_ranking import MeetPlace
-
-    return told_score(state, MeetPlace(1, 1, score, missing))
 
 
 def _file(text: str, media_type: str, name: str) -> Response:

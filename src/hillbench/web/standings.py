@@ -6,10 +6,8 @@ from dataclasses import dataclass
 
 from hillbench.racing.climb import ladder_of, winners
 from hillbench.racing.ladder import LoserOf, Match, Part, Seed, WinnerOf
-from hillbench.racing.meet_ranking import MeetPlace, rule_of
-from hillbench.racing.meet_state import MeetState
-from hillbench.racing.official import Score
 from hillbench.usecases.read_meet import MeetView
+from hillbench.usecases.tell_score import told_score
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,23 +75,11 @@ def standing_lines(view: MeetView) -> tuple[StandingLine, ...]:
     for one in view.places:
         entry = view.state.entries[one.car]
         place = "" if one.place is None else f"{one.place}"
-        told = "withdrawn" if entry.withdrawn else told_score(view.state, one)
+        told = "withdrawn" if entry.withdrawn else told_score(view.state, one.score, one.missing)
         found.append(
             StandingLine(place, one.car, entry.name, entry.owner, told, runs.get(one.car, 0))
         )
     return tuple(found)
-
-
-def told_score(state: MeetState, one: MeetPlace) -> str:
-    """Return the score of a car in words; empty where there is none."""
-    if one.missing:
-        return f"lacks {one.missing} run" + ("s" if one.missing > 1 else "")
-    if one.score is None:
-        return ""
-    if rule_of(state).score is Score.POINTS:
-        word = "win" if rule_of(state).points == (1.0,) else "point"
-        return f"{one.score:g} {word}" + ("" if one.score == 1.0 else "s")
-    return f"{one.score:.3f} s"
 
 
 def ladder_rounds(view: MeetView) -> tuple[LadderRound, ...]:
