@@ -75,7 +75,7 @@ def preview_carry(book: BenchBook, view: LiveryView, casting_id: int) -> Carried
     if not panels:
         allowed = "a casting with panels"
         raise InvalidInput(
-            [Problem("casting", "one without panels", allowed, "measure its panels first")]
+            [Problem("casting_id", "one without panels", allowed, "measure its panels first")]
         )
     question = view.question
     return carry(

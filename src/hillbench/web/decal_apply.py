@@ -24,7 +24,7 @@ router = APIRouter()
 
 Options = tuple[tuple[str, str], ...]
 
-_CARRY_LABELS: Final = {"casting_id": "The casting", "casting": "The casting", "name": "The name"}
+_CARRY_LABELS: Final = {"casting_id": "The casting", "name": "The name"}
 
 
 @dataclass(frozen=True, slots=True)

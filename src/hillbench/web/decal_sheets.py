@@ -120,7 +120,7 @@ def draw_film(
     request: Request, book: Book, preferences: Units, now: Now, form: Form, livery_id: Number
 ) -> Response:
     """Take printed sheets of film out of the drawer."""
-    labels = {"item_id": "The film", "sheets": "The number of sheets", "stock": "The stock"}
+    labels = {"item_id": "The film", "sheets": "The number of sheets"}
     answers = Answers("film", pairs(form), preferences, labels)
     view = show_livery(book, livery_id)
     count = answers.quantity("sheets", units.NUMBER)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, Final
 
 from fastapi import APIRouter, Request
@@ -33,9 +33,9 @@ _LABELS: Final = {
     "known_px": "The two known points",
     "known_mm": "Their distance",
     "points_px": "The corners",
-    "outline_mm": "The corners",
     "photo": "The photo",
 }
+_FIELDS: Final = {"outline_mm": "points_px"}
 _MOST_POINTS: Final = 200
 
 
@@ -113,7 +113,9 @@ def keep_trace(
     try:
         record = save_panel(book, casting_id, _traced(answers), now)
     except InvalidInput as wrong:
-        return refuse(request, _page(book, casting_id, photo, answers.refused(wrong)))
+        told = [replace(one, where=_FIELDS.get(one.where, one.where)) for one in wrong.problems]
+        typed = answers.refused(InvalidInput(told))
+        return refuse(request, _page(book, casting_id, photo, typed))
     return done(request, f"/panels/{record.id}", Flash("The traced panel is kept: see its size."))
 
 
