@@ -15,6 +15,8 @@ from hillbench.records.bench_file import BenchFile
 from hillbench.usecases.advise_file import AdviceAnswer, AdviceQuestion
 from hillbench.usecases.coast_file import CoastAnswer, CoastQuestion
 from hillbench.usecases.compare_file import CompareAnswer
+from hillbench.usecases.decal_answer import DecalAnswer
+from hillbench.usecases.decal_question import DecalQuestion
 from hillbench.usecases.draw_heats import HeatsAnswer
 from hillbench.usecases.fit_file import FitAnswer, FitQuestion
 from hillbench.usecases.gain_file import GainAnswer
@@ -46,6 +48,8 @@ def schemas() -> dict[str, str]:
         "advise-answer.schema.json": TypeAdapter(AdviceAnswer).json_schema(mode="serialization"),
         "ballast-question.schema.json": model_of(BallastTask).model_json_schema(),
         "ballast-answer.schema.json": TypeAdapter(BallastAnswer).json_schema(mode="serialization"),
+        "decals-question.schema.json": model_of(DecalQuestion).model_json_schema(),
+        "decals-answer.schema.json": TypeAdapter(DecalAnswer).json_schema(mode="serialization"),
         "bench-export.schema.json": BenchFile.model_json_schema(),
     }
     draft = "https://json-schema.org/draft/2020-12/schema"

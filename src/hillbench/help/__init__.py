@@ -17,6 +17,7 @@ PAGES: Final = (
     "measuring-a-cavity",
     "placing-weight",
     "opening-and-closing",
+    "decals",
     "building",
     "drawer",
     "free-and-straight",
