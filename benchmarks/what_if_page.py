@@ -57,7 +57,9 @@ def main() -> None:
     """Print the table."""
     with tempfile.TemporaryDirectory() as folder, BenchBook.open(Path(folder)) as book:
         fill_hills(book, RUNS)
-        client = TestClient(create_app(book), base_url="http://127.0.0.1")
+        client = TestClient(
+            create_app(book), base_url="http://127.0.0.1", client=("127.0.0.1", 50000)
+        )
         for what, path in (("fragment", f"{PAIR}/what-if"), ("whole page", PAIR)):
             report(f"server, {what}", timed_ms(partial(ask, client, path)))
         if find_browser() is not None:
