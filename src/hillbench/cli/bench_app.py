@@ -15,6 +15,7 @@ from hillbench.web.app import create_app
 from hillbench.web.security import LOOPBACK_HOSTS
 
 DEMO_SEED: Final = 64
+_PEOPLE: Final = "Meets, Let other devices in"
 
 
 def serve_bench(
@@ -60,7 +61,7 @@ def serve_bench(
         allowed_hosts=(*LOOPBACK_HOSTS, *hosts),
     )
     if local_network:
-        typer.echo("Anybody on this network can now see and change this bench.")
+        typer.echo(f"Other devices need a code: make one on this computer at {_PEOPLE}.")
     listener = listen(EVERYWHERE if local_network else LOOPBACK, port)
     shown = hosts[0] if hosts else LOOPBACK
     serve_app(app, listener, shown_host=shown, wanted_port=port, browser=browser)

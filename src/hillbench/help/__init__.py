@@ -24,6 +24,7 @@ PAGES: Final = (
     "printing",
     "timing",
     "clock",
+    "first-race-day",
     "what-to-try-next",
     "what-the-numbers-mean",
 )
