@@ -67,10 +67,11 @@ def _marks(content: CertificateContent, size: PageSize) -> tuple[Mark, ...]:
     y = _centred(marks, content.car, y + 8.0, 13.0, room, middle, "bold", ACCENT)
     if content.owner:
         y = _centred(marks, content.owner, y + 3.0, 7.0, room, middle, "regular", INK)
+    y += 2.0
     for line in content.lines:
         y = _centred(marks, line, y + 2.5, 4.6, room, middle, "regular", MUTED)
     foot = size.height_mm - 2.6 * _EDGE_MM
-    for left, text in ((0.18, content.day), (0.58, content.signed)):
+    for left, text in ((0.15, content.day), (0.51, content.signed)):
         start = left * size.width_mm
         end = start + 0.24 * size.width_mm
         marks.append(Shape(path.polyline([(start, foot), (end, foot)]), stroke=Stroke(INK, 0.25)))
