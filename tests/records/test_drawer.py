@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -17,7 +17,7 @@ from sqlalchemy.orm import Session
 from hillbench.errors import InvalidInput, NotFound
 from hillbench.records import drawer_store
 from hillbench.records.bench_book import BenchBook
-from hillbench.records.drawer_entities import ItemEntry, ItemKind, MoveKind, StockUnit
+from hillbench.records.drawer_entities import ItemEntry, ItemKind, MoveKind, StockMove, StockUnit
 from hillbench.records.tables import Base
 
 NOW = datetime(2026, 3, 1, 18, 0, tzinfo=UTC)
@@ -107,7 +107,7 @@ def test_names_are_told_apart_and_kinds_listed(session: Session) -> None:
 def test_no_order_of_moves_brings_stock_below_zero(moves: list[tuple[str, int]]) -> None:
     engine = create_engine("sqlite://")
     Base.metadata.create_all(engine)
-    acts = {
+    acts: dict[str, Callable[[Session, int, float, datetime], StockMove]] = {
         "buy": drawer_store.buy,
         "draw": drawer_store.draw,
         "back": drawer_store.give_back,

@@ -251,7 +251,7 @@ def test_prices_are_those_of_the_day_it_was_drawn(on: Bench) -> None:
 
 def test_a_build_with_steps_left_is_not_finished_by_mistake(on: Bench) -> None:
     build_id = begun(on)
-    with pytest.raises(InvalidInput, match="19 steps left.*and 16 more"):
+    with pytest.raises(InvalidInput, match=r"19 steps left.*and 16 more"):
         finish_build(on.book, build_id, NOW)
     assert finish_build(on.book, build_id, NOW, anyway=True).state is BuildState.FINISHED
 

@@ -68,7 +68,8 @@ def test_a_build_is_planned_from_the_page_of_its_car(client: CheckedClient) -> N
     assert "5 pieces in the drawer" in form
     page = client.get(plan(client)).text
     assert "0 of 19 steps done" in page
-    for words in ("Centre and drill 2 pilots", "1.8 mm", "Fit 3 × quarter ounce", "Graphite, round 2"):
+    titles = ("Centre and drill 2 pilots", "Fit 3 × quarter ounce", "Graphite, round 2")
+    for words in (*titles, "1.8 mm"):
         assert words in page
     assert page.index("Weigh it bare") < page.index("Drill the heads off")
 
@@ -103,12 +104,12 @@ def test_a_step_at_the_bench_is_big_with_its_size_depth_and_cautions(
     client: CheckedClient,
 ) -> None:
     plan(client)
-    client.post("/builds/1/work/turn", data={"key": "thread hole"})
+    client.post("/builds/1/turn", data={"key": "thread hole"})
     page = client.get("/builds/1/work").text
     assert "<h1>Drill the posts for 2-56</h1>" in page
     for words in ("Wear eye protection", "vice", "local rules", "1.8 mm", "Depth", "It waits for"):
         assert words in page
-    client.post("/builds/1/work/turn", data={"key": "fit 1"})
+    client.post("/builds/1/turn", data={"key": "fit 1"})
     lead = client.get("/builds/1/work").text
     for words in ("wash your hands", "tungsten", "Cyanoacrylate bonds skin", "3 pieces of"):
         assert words in lead
@@ -153,7 +154,7 @@ def test_a_wait_counts_down_and_tells_what_can_be_done_meanwhile(
 ) -> None:
     plan(client)
     client.post(f"{step(on, 'decals')}/done", data={"anyway": "on"})
-    client.post("/builds/1/work/turn", data={"key": "decals"})
+    client.post("/builds/1/turn", data={"key": "decals"})
     clock.now = NOW + timedelta(hours=1)
     page = client.get("/builds/1/work").text
     assert "Leave it alone" in page
@@ -170,7 +171,7 @@ def test_a_clock_set_back_is_told(client: CheckedClient, on: Bench, clock: Clock
     clock.now = NOW - timedelta(hours=1)
     page = client.get("/builds/1/work").text
     assert "set back by at least 3.0 hours" in page
-    client.post("/builds/1/work/turn", data={"key": "decals"})
+    client.post("/builds/1/turn", data={"key": "decals"})
     assert 'data-seconds-left="36000"' in client.get("/builds/1/work").text
 
 

@@ -98,7 +98,7 @@ def show_work(
     return show(request, _page(book, build_id, now, preferences, set_back_s=set_back_s))
 
 
-@router.post("/work/turn")
+@router.post("/turn")
 def turn(request: Request, book: Book, now: Now, form: Form, build_id: Number) -> Response:
     """Take up another step."""
     key = form.get("key")
