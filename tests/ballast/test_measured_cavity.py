@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon, box
 from shapely.geometry import LineString, Point
@@ -83,6 +83,7 @@ def test_a_keep_out_that_cannot_be_is_named_by_its_place() -> None:
     assert wrong.value.problems[0].where == "keep_outs[2].x_mm"
 
 
+@settings(deadline=None)
 @given(
     turn=st.floats(0.0, 2.0 * math.pi),
     px_per_mm=st.floats(3.0, 60.0),
@@ -118,6 +119,7 @@ def test_up_stays_up_in_a_photo_from_the_side(nose_left: bool) -> None:
 STAR = st.lists(st.floats(4.0, 12.0), min_size=5, max_size=12)
 
 
+@settings(deadline=None)
 @given(STAR)
 def test_walls_leave_free_only_what_the_outline_holds(radii: list[float]) -> None:
     """Area by shapely: outside the walls nothing lies outside the outline."""
@@ -145,6 +147,7 @@ def test_walls_of_a_rectangle_are_none() -> None:
 PIECE = st.tuples(*(st.floats(low, low + 15.0) for low in (-5.0, -6.0)))
 
 
+@settings(deadline=None)
 @given(PIECE, st.tuples(st.floats(1, 15), st.floats(1, 10)), st.floats(0.5, 3.0))
 def test_gaps_to_posts_and_boxes_are_those_of_shapely(
     corner: tuple[float, float], size: tuple[float, float], radius: float

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
@@ -45,6 +45,7 @@ BODY = st.tuples(PART, PART, PART, EDGE, EDGE, EDGE)
 LOOKS = st.builds(Look, st.floats(-180.0, 180.0), st.floats(5.0, 90.0))
 
 
+@settings(deadline=None)
 @given(LOOKS, st.tuples(PART, PART, PART))
 def test_the_projection_is_two_turns_of_a_rigid_body(
     look: Look, place: tuple[float, float, float]
@@ -75,6 +76,7 @@ def depth_of_hit(solid: Solid, start: np.ndarray, way: np.ndarray) -> float:
     return float(near) if near < far - 1e-6 else math.inf
 
 
+@settings(deadline=None)
 @given(st.lists(BODY, min_size=2, max_size=7), LOOKS, st.integers(0, 2**32 - 1))
 def test_what_a_ray_meets_first_is_drawn_last(
     bodies: list[tuple[float, ...]], look: Look, seed: int
@@ -92,6 +94,7 @@ def test_what_a_ray_meets_first_is_drawn_last(
                 assert look.order([other, first])[-1] is first
 
 
+@settings(deadline=None)
 @given(LOOKS)
 def test_a_stack_of_boxes_is_ordered_as_a_whole(look: Look) -> None:
     """In a grid of boxes each is drawn before its neighbours on the viewer's side."""

@@ -33,6 +33,7 @@ _CAPTION_PX: Final = 18.0
 _BETWEEN_PX: Final = 34.0
 _MOST_PX_PER_MM: Final = 12.0
 _TIGHT: Final = 4
+_THUMB_PX: Final = 180.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +106,35 @@ def ballast_picture(
         Name of the picture, unique in its page.
     """
     return _picture(task, plan, sentence, width_px, key, [], 0.0)
+
+
+def ballast_thumbnail(task: BallastTask, plan: Plan, sentence: str, *, key: str) -> str:
+    """Return a plan from above in small, to stand beside others.
+
+    Parameters
+    ----------
+    task
+        The car.
+    plan
+        What goes where.
+    sentence
+        The answer in one sentence, for those who do not see the picture.
+    key
+        Name of the picture, unique in its page.
+    """
+    cavity, extent = task.cavity, _extent(task, plan)
+    scale = _THUMB_PX / (extent.x_mm[1] - extent.x_mm[0])
+    frame = Frame(0.0, 0.0, scale, extent.x_mm[0], extent.y_mm[1])
+    (x_low, x_high), (y_low, y_high) = cavity.x_mm[:2], cavity.y_mm[:2]
+    marks: list[drawing.Mark] = [frame.box((x_low, y_low), (x_high, y_high), "hill")]
+    marks += [keep_out_marks(frame, one) for one in cavity.keep_outs]
+    for piece in plan.placements:
+        low = (piece.x_mm, piece.y_mm)
+        high = (low[0] + piece.size_mm[0], low[1] + piece.size_mm[1])
+        marks.append(frame.box(low, high, "piece"))
+    marks += centre_mark(frame, plan.cg_ahead_of_rear_axle_mm, plan.cg_side_mm)
+    height = (extent.y_mm[1] - extent.y_mm[0]) * scale
+    return drawing.picture(key, "The plan from above", sentence, (_THUMB_PX, height), marks)
 
 
 def _picture(

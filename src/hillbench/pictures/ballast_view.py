@@ -238,11 +238,15 @@ def tight_mark(frame: Frame, place: TightPlace, piece: Placement) -> list[drawin
     behind = place.at_mm[0] < piece.x_mm + piece.size_mm[0] / 2.0 - 0.01
     fits = x - labels.text_width_px(text, 12.0) - 8.0 > frame.left_px
     anchor: drawing.Anchor = "end" if behind and fits else "start"
+    if behind and not fits and not place.upwards:  # above the piece, clear of its number
+        y_words = frame.at(0.0, piece.y_mm + piece.size_mm[1])[1] - 3.0
+    else:
+        y_words = y - 5.0
     return [
         drawing.dot(x, y, radius=2.5),
         drawing.words(
             x + (-5.0 if anchor == "end" else 5.0),
-            y - 5.0,
+            y_words,
             text,
             "words-quiet",
             "halo",

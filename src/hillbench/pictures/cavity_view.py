@@ -57,13 +57,15 @@ def cavity_picture(measured: MeasuredCavity, *, width_px: int, key: str) -> str:
     """
     cavity, read = cavity_of(measured), measured.readings
     first, last = min(cavity.x_mm[0], -3.0), max(cavity.x_mm[1], read.wheelbase_mm + 3.0)
+    ends = [point for one in cavity.ceiling for point in (one.from_mm, one.to_mm) if point]
+    first, last = min([first, *(x for x, _ in ends)]), max([last, *(x for x, _ in ends)])
     scale = (width_px - 2 * _PAD_PX) / (last - first)
     low, high = cavity.y_mm
     marks = [drawing.words(_PAD_PX, 15.0, "From above, nose to the right", "words-strong")]
     above = Frame(_PAD_PX, _CAPTION_PX + _ROW_PX, scale, first, high)
     marks += _from_above(above, measured)
     y_px = above.top_px + (high - low) * scale + 2 * _ROW_PX + 10.0
-    top = max(z for _, z in roof_line(read)) + 0.5
+    top = max(z for _, z in (*ends, *roof_line(read)[:1])) + 0.5
     marks.append(drawing.words(_PAD_PX, y_px + 8.0, "From the side", "words-strong"))
     side = Frame(_PAD_PX, y_px + _CAPTION_PX + _ROW_PX, scale, first, top)
     marks += _from_side(side, measured)

@@ -40,9 +40,9 @@ from hillbench.web.ballast_entry import BallastEntry, BallastReader
 from hillbench.web.ballast_fields import BLANK, FORM, first_fields, task_fields
 from hillbench.web.ballast_jobs import Search, Searches
 from hillbench.web.ballast_pages import (
-    Alternative,
     AskBallastPage,
     BallastPage,
+    alternative,
     plan_pictured,
 )
 from hillbench.web.flash import Flash
@@ -82,7 +82,7 @@ def _overview(book: BenchBook, searches: Searches, car_id: int, track: int) -> B
     times: tuple[float | None, ...] = (None,) * len(plans)
     if track_id is not None and plans:
         now_s, times = predict_plans(book, car_id, track_id, plans)
-    lines = tuple(Alternative(one, at) for one, at in zip(plans, times, strict=True))
+    lines = tuple(alternative(one, at) for one, at in zip(plans, times, strict=True))
     chosen = next((one for one in lines if one.is_chosen), None)
     shown = chosen or next(iter(lines), None)
     return BallastPage(

@@ -40,6 +40,9 @@ BLANK: Final[dict[str, Row]] = {
 SHAPES: Final = (("box", "bar or cube"), ("cylinder", "round"), ("strip", "strip to cut"))
 METALS: Final = ("", "lead", "tungsten", "steel", "zinc", "brass", "bismuth", "tin")
 
+_USUAL_MOST: Final = 6
+"""Of a kind of piece in the drawer, so many are offered at first: more take longer to prove."""
+
 TYPICAL_STOCK: Final = (
     StockPiece("lead quarter ounce", (19.0, 12.7, 2.6), 3, 7.09, lie_flat=True, metal="lead"),
     StockPiece("tungsten cube", (5.0, 5.0, 5.0), 2, 2.31, metal="tungsten"),
@@ -106,7 +109,7 @@ def first_fields(
         ("putty_density_g_cm3", "9"),
         ("time_limit_s", "30"),
         *_bare_fields(car.bare, preferences),
-        *((f"use_{item.id}", f"{item.stock:g}") for item in drawer),
+        *((f"use_{item.id}", f"{min(item.stock, _USUAL_MOST):g}") for item in drawer),
     )
     rows = [] if drawer else [stock_row(one, preferences) for one in TYPICAL_STOCK]
     return with_rows(pairs, "stock", rows)

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from hillbench.ballast.aims import Level
 from hillbench.ballast.clearance import TightPlace
 from hillbench.ballast.plan import Step
-from hillbench.pictures.ballast_sheet import ballast_picture
+from hillbench.pictures.ballast_sheet import ballast_picture, ballast_thumbnail
 from hillbench.pictures.ballast_solid import LEAST_TILT_DEG, MOST_TILT_DEG, solid_picture
 from hillbench.pictures.solids import Look
 from hillbench.records.drawer_entities import DrawerItem
@@ -46,10 +46,13 @@ class Alternative:
         The plan.
     time_s
         Predicted time on the track that was chosen, s; None without one.
+    thumbnail
+        The plan from above, small.
     """
 
     kept: KeptPlan
     time_s: float | None
+    thumbnail: Markup
 
     @property
     def is_chosen(self) -> bool:
@@ -176,7 +179,7 @@ class SearchPage(Page):
     proven
         Aims that are proven, in words.
     picture
-        Of the best plan so far; empty before the first.
+        Of the best plan so far; None before the first.
     """
 
     template: ClassVar[str] = "ballast/search.html"
@@ -186,7 +189,7 @@ class SearchPage(Page):
     search: Search
     lines: tuple[ImprovementLine, ...]
     proven: tuple[str, ...]
-    picture: Markup
+    picture: Pictured | None
 
 
 def improvement_lines(search: Search, most: int = 6) -> tuple[ImprovementLine, ...]:
@@ -290,6 +293,12 @@ class TurningPage(Page):
     place: ClassVar[str] = "cars"
 
     turning: TurningView
+
+
+def alternative(kept: KeptPlan, time_s: float | None) -> Alternative:
+    """Return a plan to stand beside others."""
+    drawn = ballast_thumbnail(kept.task, kept.plan, kept.sentence, key=f"small-{kept.record.id}")
+    return Alternative(kept, time_s, Markup(drawn))  # noqa: S704  (names are escaped there)
 
 
 def plan_pictured(kept: KeptPlan, key: str) -> Pictured:

@@ -6,7 +6,6 @@ import math
 from typing import Final
 
 from fastapi import APIRouter, Request
-from markupsafe import Markup
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
@@ -34,7 +33,7 @@ from hillbench.web.ballast_pages import (
     turning_view,
 )
 from hillbench.web.flash import Flash
-from hillbench.web.pictured import narrow_picture
+from hillbench.web.pictured import pictured
 
 router = APIRouter(prefix="/cars/{car_id}/ballast")
 
@@ -76,11 +75,11 @@ def stop_search(request: Request, searches: Seeking, car_id: Number, key: str) -
 def _search_page(book: BenchBook, search: Search) -> SearchPage:
     with book.read() as session:
         car = find_car(session, search.car_id)
-    picture = Markup()
+    picture = None
     if search.improvements:
         best = search.improvements[-1].plan
         sentence = f"{best.total_g:.2f} g so far."
-        picture = narrow_picture(
+        picture = pictured(
             lambda width, name: ballast_picture(
                 search.task, best, sentence, width_px=width, key=name
             ),
