@@ -163,7 +163,7 @@ def test_mean_of_the_car_is_weighted_with_the_load() -> None:
 
 def test_scatter_needs_two_spins_or_a_belief() -> None:
     with pytest.raises(ValueError, match="alone"):
-        pool_scatter([[0.1]], usual_weight=0.0)
+        pool_scatter([[0.1]], usual_freedom=0.0)
     assert pool_scatter([[0.1]]).spread == pytest.approx(0.08)
 
 

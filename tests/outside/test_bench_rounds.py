@@ -37,7 +37,7 @@ def series(values: tuple[float, ...]) -> SpinSeries:
 
 def test_change_of_a_round_is_the_t_test_of_two_samples(outside: Outside) -> None:
     """Without a belief about the scatter and with nothing shared it is the textbook's test."""
-    scatter = pool_scatter([BEFORE, AFTER], usual_weight=0.0)
+    scatter = pool_scatter([BEFORE, AFTER], usual_freedom=0.0)
     change = judge_round(series(BEFORE), series(AFTER), scatter, 0.05)
     tested = ttest_ind(AFTER, BEFORE, equal_var=True)
     low, high = tested.confidence_interval(0.90)
@@ -61,7 +61,7 @@ def test_change_of_a_round_is_the_t_test_of_two_samples(outside: Outside) -> Non
 
 
 def test_what_another_round_may_be_hoped_to_gain(outside: Outside) -> None:
-    scatter = pool_scatter([BEFORE, AFTER], usual_weight=0.0)
+    scatter = pool_scatter([BEFORE, AFTER], usual_freedom=0.0)
     change = judge_round(series(BEFORE), series(AFTER), scatter, 0.05)
     off = float(np.mean(AFTER) - np.mean(BEFORE))
     spread = scatter.spread * math.sqrt(1.0 / len(BEFORE) + 1.0 / len(AFTER))

@@ -51,6 +51,8 @@ def read_coast_out(
         That speed with its standard uncertainty, m/s.
     level_uncertainty_deg
         Standard uncertainty of the slope of the surface, degrees.
+    gravity_m_s2
+        Acceleration of free fall, m/s².
 
     Raises
     ------

@@ -14,7 +14,7 @@ USUAL_SPREAD: Final = 0.08
 """Usual standard deviation of the logarithm of the friction from spin to spin: common practice,
 no source."""
 
-USUAL_WEIGHT: Final = 3.0
+USUAL_FREEDOM: Final = 3.0
 """Degrees of freedom that the usual scatter counts for: spins soon outweigh it."""
 
 SURE: Final = 0.95
@@ -83,7 +83,7 @@ class RoundChange:
 def pool_scatter(
     tests: Iterable[Sequence[float]],
     usual_spread: float = USUAL_SPREAD,
-    usual_weight: float = USUAL_WEIGHT,
+    usual_freedom: float = USUAL_FREEDOM,
 ) -> Scatter:
     """Return the scatter from spin to spin, from all tests together.
 
@@ -91,7 +91,7 @@ def pool_scatter(
     ----------
     tests
         Logarithms of the friction from each spin, for each test.
-    usual_spread, usual_weight
+    usual_spread, usual_freedom
         What is believed beforehand, and for how many degrees of freedom it counts; 0 for
         nothing.
 
@@ -101,7 +101,7 @@ def pool_scatter(
     Σ(x − x̄)²)/(ν₀ + Σ(n − 1)) (A. Gelman et al., "Bayesian Data Analysis", 3rd ed., section
     2.6). One spin then says something of the change too, honestly little.
     """
-    squares, freedom = usual_weight * usual_spread**2, usual_weight
+    squares, freedom = usual_freedom * usual_spread**2, usual_freedom
     for test in tests:
         mean = math.fsum(test) / len(test)
         squares += math.fsum((value - mean) ** 2 for value in test)

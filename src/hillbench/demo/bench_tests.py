@@ -114,6 +114,8 @@ def fill_bench_tests(
 
     Parameters
     ----------
+    session
+        An open session that writes.
     car_ids
         Number of each car, by its name.
     moment

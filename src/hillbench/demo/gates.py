@@ -31,9 +31,9 @@ def gate_times(
     # Its own source, so that a hill may get gates without every other time changing.
     rng = np.random.default_rng((run.second, len(run.car)))
     if run.finish_time_s is None:
-        passed = [float(model_gates_s[0])] if rng.random() < 0.5 else []
-        times = [*passed, *[None] * (len(model_gates_s) - len(passed))]
-        return tuple(None if time is None else round(time, 3) for time in times)
+        if rng.random() < 0.5:
+            return ()
+        return (round(float(model_gates_s[0]), 3), *[None] * (len(model_gates_s) - 1))
     late_s = run.finish_time_s - model_time_s
     if run.note is RunNote.SNAG:
         held_after = int(rng.integers(0, len(model_gates_s) + 1))
