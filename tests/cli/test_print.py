@@ -7,6 +7,7 @@ import pytest
 from hillbench.cli.main import main
 from tests.sheets.pdf_reading import text
 from tests.usecases.builds import begun, bench
+from tests.usecases.meets import open_meet, run_all
 
 
 @pytest.fixture(scope="module")
@@ -14,6 +15,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     place = tmp_path_factory.mktemp("print")
     with bench(place / "bench") as held:
         assert begun(held) == 1
+        run_all(held.book, open_meet(held.book, 4))
     return place / "bench"
 
 
@@ -46,10 +48,13 @@ def test_labels_of_named_items(folder: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["poster", "1"], "one of: build-sheet, bench-card, labels, share-card"),
+        (
+            ["poster", "1"],
+            "one of: build-sheet, bench-card, labels, share-card, heat-sheet, results",
+        ),
         (["build-sheet", "1", "--out", "x.doc"], "a name ending in .pdf or .svg"),
         (["share-card", "1", "--out", "x.pdf"], "a name ending in .png"),
-        (["build-sheet"], "the number of one build"),
+        (["build-sheet"], "the number of one build or meet"),
         (["build-sheet", "1", "--paper", "A3"], "one of: A4, Letter"),
         (["build-sheet", "1", "--address", "10.0.0.5"], "such as http://192.168.1.23:8064"),
         (["bench-card", "1", "--page", "9", "--out", "x.svg"], "page is 9; allowed is 1 to"),
@@ -76,3 +81,13 @@ def test_a_build_that_is_not_there(
     assert main(["--data", str(folder), "print", "build-sheet", "77", "--out", str(out)]) == 1
     assert "no build '77'" in capsys.readouterr().err
     assert not out.exists()
+
+
+@pytest.mark.parametrize(
+    ("what", "said"),
+    [("heat-sheet", "Lane 1"), ("results", "Car 1"), ("certificates", "First place")],
+)
+def test_sheets_of_a_meet(folder: Path, tmp_path: Path, what: str, said: str) -> None:
+    out = tmp_path / "meet.pdf"
+    assert main(["--data", str(folder), "print", what, "1", "--out", str(out)]) == 0
+    assert said in text(out.read_bytes())

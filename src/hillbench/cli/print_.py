@@ -1,4 +1,4 @@
-"""`hillbench print`: sheets of a build and labels of the drawer, as files."""
+"""`hillbench print`: sheets of a build or a meet and labels of the drawer, as files."""
 
 from __future__ import annotations
 
@@ -12,10 +12,15 @@ from hillbench.cli.settings import open_bench
 
 def print_(
     context: typer.Context,
-    what: Annotated[str, typer.Argument(help="build-sheet, bench-card, share-card or labels.")],
+    what: Annotated[
+        str,
+        typer.Argument(
+            help="build-sheet, bench-card, share-card, labels, heat-sheet, results or certificates."
+        ),
+    ],
     number: Annotated[
         list[int] | None,
-        typer.Argument(metavar="[NUMBER]...", help="The build; or items of the drawer."),
+        typer.Argument(metavar="[NUMBER]...", help="The build, the meet, or items of the drawer."),
     ] = None,
     out: Annotated[
         Path, typer.Option("--out", metavar="FILE", help="Ends in .pdf, .svg, or .png to share.")
@@ -26,7 +31,7 @@ def print_(
         str, typer.Option(metavar="URL", help="Where phones reach the app, for the codes.")
     ] = "",
 ) -> None:
-    """Print the sheet of a build, its bench card, a card to share, or labels, true to scale."""
+    """Print sheets of a build or a meet, a card to share, or labels, true to scale."""
     from datetime import UTC, datetime
 
     from hillbench.records.atomic_file import write_atomically
