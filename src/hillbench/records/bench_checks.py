@@ -27,7 +27,8 @@ def check_bench(bench: BenchFile) -> Iterator[Problem]:
     yield from check_bench_tests(bench)
     yield from check_decals(bench.decal_panels, bench.decal_art, bench.liveries)
     yield from check_drawer(bench.drawer_items, bench.stock_moves)
-    yield from check_builds(bench.builds, bench.build_steps, bench.build_templates)
+    items = {item.id for item in bench.drawer_items}
+    yield from check_builds(bench.builds, bench.build_steps, bench.build_templates, items)
     yield from check_meets(bench.race_classes, bench.meets, bench.meet_events)
 
 

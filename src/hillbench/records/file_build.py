@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field
@@ -144,20 +144,29 @@ class BuildTemplate(Named):
 
 
 def check_builds(
-    builds: Sequence[Build], steps: Sequence[BuildStep], templates: Sequence[BuildTemplate]
+    builds: Sequence[Build],
+    steps: Sequence[BuildStep],
+    templates: Sequence[BuildTemplate],
+    item_ids: Collection[int],
 ) -> Iterator[Problem]:
-    """Yield steps of no build, and steps that wait for what is not there.
+    """Yield steps of no build, steps that wait for what is not there, and draws of no item.
 
     Parameters
     ----------
     builds, steps, templates
         Of the exported bench.
+    item_ids
+        Numbers of the items in its drawer.
     """
     known = {build.id for build in builds}
     for index, step in enumerate(steps):
         if step.build_id not in known:
             allowed = "a build of this bench"
             yield Problem(f"build_steps[{index}].build_id", str(step.build_id), allowed)
+        for draw in step.draws:
+            if draw.item_id not in item_ids:
+                where, allowed = f"build_steps[{index}].draws", "items of the drawer"
+                yield Problem(where, f"item {draw.item_id}", allowed)
     for index, build in enumerate(builds):
         own = [one for one in steps if one.build_id == build.id and one.removed_at is None]
         yield from _check_order(f"builds[{index}]", own)
