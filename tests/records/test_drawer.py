@@ -9,7 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlalchemy import create_engine
 from sqlalchemy.orm import Session
@@ -103,6 +103,7 @@ def test_names_are_told_apart_and_kinds_listed(session: Session) -> None:
         drawer_store.find_item(session, 99)
 
 
+@settings(deadline=None, max_examples=30)
 @given(st.lists(st.tuples(st.sampled_from(["buy", "draw", "back", "count"]), st.integers(1, 50))))
 def test_no_order_of_moves_brings_stock_below_zero(moves: list[tuple[str, int]]) -> None:
     engine = create_engine("sqlite://")
