@@ -23,9 +23,11 @@ from hillbench.records.tables import Base
 from hillbench.records.upgrade import migration_config
 from hillbench.usecases.begin_outing import begin_outing
 from hillbench.usecases.enter_run import edit_run, enter_run
+from hillbench.usecases.invite import list_invitations
 from hillbench.usecases.list_bench import list_bench
 from hillbench.usecases.list_removed import list_removed
 from hillbench.usecases.list_tracks import list_tracks
+from hillbench.usecases.read_meet import read_meet
 from hillbench.usecases.show_car import show_car
 from hillbench.usecases.show_outing import show_outing
 from hillbench.usecases.take_line import find_rule
@@ -76,6 +78,8 @@ def test_released_database_opens_with_everything_in_it(tmp_path: Path, schema: s
         assert [thing.kind for thing in list_removed(book)] == [Kind.CAR]
         if schema >= "0002":
             require_outing(book)
+        if schema >= "0004":
+            require_meet(book)
     with sqlite3.connect(tmp_path / DATABASE_NAME) as connection:
         version = connection.execute("SELECT version_num FROM alembic_version").fetchall()
         problems = connection.execute("PRAGMA foreign_key_check").fetchall()
@@ -92,6 +96,20 @@ def require_outing(book: BenchBook) -> None:
     assert view.runs[0].run.entry_key == "phone-1"
     assert [edit.finish_time_s for edit in view.runs[1].edits] == [9.99]
     assert find_rule(book, "shed").fields == ("time",)
+
+
+def require_meet(book: BenchBook) -> None:
+    view = read_meet(book, 1)
+    assert (view.meet.name, view.track_name, view.race_class.name) == (  # type: ignore[union-attr]
+        "Frühjahr",
+        "Ōkubo-Hang",
+        "Sechzig ☂",
+    )
+    assert view.state.entries[1].name == "<b>Zug</b> 車"
+    heat = view.state.heats[1]
+    assert [row.told() for row in heat.rows.values()] == ["9.800 s", "no finish"]
+    assert view.state.entries[1].sheets[0].by == "Bo"
+    assert [one.role for one in list_invitations(book, 1)] == ["clock"]
 
 
 @pytest.mark.parametrize("schema", SCHEMAS)

@@ -15,6 +15,11 @@ from pathlib import Path
 from hillbench.building.caution import Caution
 from hillbench.building.step import Draw, MassChange, Step, StepKind
 from hillbench.coasting.track import Bend, SlopePoint, Track
+from hillbench.racing.class_rules import ClassRules, Limit
+from hillbench.racing.format import Format
+from hillbench.racing.meet_state import MeetSettings
+from hillbench.racing.officiate import Told
+from hillbench.racing.season import SeasonRule
 from hillbench.records import build_store, build_template_store, drawer_store
 from hillbench.records.bench_book import DATABASE_NAME, BenchBook
 from hillbench.records.bench_test_entities import (
@@ -40,18 +45,26 @@ from hillbench.records.entities import Kind
 from hillbench.records.forecast_entities import ForecastRecord
 from hillbench.records.forecast_store import add_forecast
 from hillbench.records.outing_entities import Conditions
+from hillbench.records.role import Role
 from hillbench.records.schema import SCHEMAS
 from hillbench.records.track_store import TrackState, list_track_versions
 from hillbench.timing.line_rule import Field, mark_text
 from hillbench.usecases.begin_outing import begin_outing
+from hillbench.usecases.draw_meet import draw_meet
+from hillbench.usecases.enter_cars import NewEntry, enter_cars
 from hillbench.usecases.enter_run import edit_run, enter_run
+from hillbench.usecases.invite import invite
 from hillbench.usecases.measure_car import measure_car
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.remove_thing import remove_thing
+from hillbench.usecases.run_heat import enter_heat
 from hillbench.usecases.save_car import save_car
+from hillbench.usecases.save_meet import save_class, save_meet, save_season
 from hillbench.usecases.save_track import save_track
+from hillbench.usecases.scrutinise import Checked, scrutinise
 from hillbench.usecases.take_line import learn_rule
 from hillbench.usecases.weigh_car import weigh_car
+from hillbench.usecases.write_journal import Writer
 
 NOW = datetime(2026, 3, 1, 18, 0, tzinfo=UTC)
 TRACK = Track(9.0, (SlopePoint(0.0, 12.0), SlopePoint(2.0, 4.0)), bends=(Bend(3.0, 3.8, 90.0),))
@@ -74,6 +87,7 @@ def fill(book: BenchBook) -> None:
     item_id = _fill_drawer(book)
     _fill_build(book, car.id, item_id)
     _fill_bench_tests(book)
+    _fill_meet(book, car.id, track.id)
     with book.write() as session:
         version_id = list_track_versions(session, track.id)[-1].version_id
         add_forecast(session, forecast(car.id, track.id, version_id))
@@ -109,6 +123,24 @@ def _fill_build(book: BenchBook, car_id: int, item_id: int) -> None:
         build_store.change_step(session, second.id, {"draft": {"note": "half done"}})
         drawer_store.draw(session, item_id, 2, NOW, build_step_id=second.id)
         build_template_store.add_template(session, "Usual", "", steps, NOW)
+
+
+def _fill_meet(book: BenchBook, car_id: int, track_id: int) -> None:
+    """Add a class, a season, a meet with a heat run, and an invitation."""
+    writer = Writer("Ilse ☂, clock", NOW, entry_key="phone-7")
+    rules = ClassRules((Limit("mass_g", most=60.0),), ("“Trocken”?",))
+    race_class = save_class(book, "Sechzig ☂", "", rules, NOW, from_on=NOW.date())
+    season = save_season(book, "Laternen", "", SeasonRule(drop=1), NOW)
+    meet = save_meet(
+        book, "Frühjahr", "", NOW.date(), NOW, track_id=track_id, race_class_id=race_class.id,
+        season_id=season.id, settings=MeetSettings(Format.TIMED_HEATS, lanes=2),
+    )  # fmt: skip
+    cars = [NewEntry("<b>Zug</b> 車", "Ōno", car_id), NewEntry("Gast"), NewEntry("Nebel")]
+    enter_cars(book, meet.id, writer, cars, 1)
+    scrutinise(book, meet.id, Writer("Bo", NOW), 1, Checked({"mass_g": [59.0]}, {}, "Bo"))
+    draw_meet(book, meet.id, Writer("Bo", NOW), 1)
+    enter_heat(book, meet.id, Writer("Ilse", NOW), 1, [Told(1, 9.8), Told(2, note="no finish")])
+    invite(book, Role.CLOCK, "Ilse", NOW, meet_id=meet.id)
 
 
 def _fill_bench_tests(book: BenchBook) -> None:
