@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from hillbench.fitting.advice import Advice, Rank, Verdict, advise
 from hillbench.fitting.change import Change
@@ -24,7 +26,8 @@ from hillbench.usecases.fit_file import FitFindings, chance, findings_of
 from hillbench.usecases.tell_best import tell_best
 from hillbench.usecases.tell_fit import tell_notes
 
-_USEFUL = frozenset({Verdict.WORTH_IT, Verdict.PROBABLY, Verdict.UNSURE})
+_MOST_ASKED: Final = 3
+_USEFUL: Final = frozenset({Verdict.WORTH_IT, Verdict.PROBABLY, Verdict.UNSURE})
 
 __all__ = [
     "AdviceAnswer",
@@ -98,7 +101,7 @@ class AdviceAnswer:
     advice
         Each change, best first.
     readings
-        What further readings would tell of the first change whose gain is unsure, best first.
+        What further readings would tell of a change whose gain is not sure, best first.
     readings_about
         That change.
     notes
@@ -166,9 +169,7 @@ def judge_changes(
     if question.pairs:
         useful = [one.forecast.change for one in plain if one.verdict in _USEFUL]
         forecasts += forecast_changes(fitted, setup, pairs_of(useful), aim)
-    target = _least_sure(fitted, setup, plain)
-    able = target.forecast.gain_s is not None
-    readings = rank_readings(fitted, setup, target.forecast.change) if able else ()
+    about, readings = _most_telling(fitted, setup, plain)
     times = change_times(fitted, setup, None)
     finished = times[np.isfinite(times)]
     return Advised(
@@ -184,7 +185,7 @@ def judge_changes(
             rank=Rank(question.rank_by),
         ),
         readings,
-        target.forecast.change.name,
+        about,
     )
 
 
@@ -202,22 +203,39 @@ def advice_answer(advised: Advised) -> AdviceAnswer:
     )
 
 
-def _least_sure(fitted: Fit, setup: Setup, advice: Sequence[Advice]) -> Advice:
-    """Return the advice that readings of the car as it is could make surer.
+def _most_telling(
+    fitted: Fit, setup: Setup, advice: Sequence[Advice]
+) -> tuple[str, tuple[Expected, ...]]:
+    """Return the change of which readings would tell most, and what each would tell.
 
-    The first single change that is unsure or only probably worth it, else the first single
-    one; no reading tells of a lubrication before it is tried.
+    Of the first single changes that are unsure or only probably worth it, that whose gain one
+    reading would make surer by most seconds; no reading of the car as it is tells of a
+    lubrication before it is tried.
     """
     owners = {setup.owner, *measured_owners(fitted.evidence)}
     able = [
-        one
+        one.forecast.change
         for one in advice
         if one.forecast.change.parts == 1
         and one.forecast.gain_s is not None
         and one.forecast.change.applied_to(setup).owner in owners
     ]
-    vague = [one for one in able if one.verdict in {"unsure", "probably worth it"}]
-    return next(iter(vague or able), advice[0])
+    vague = {
+        one.forecast.change.name
+        for one in advice
+        if one.verdict in {Verdict.UNSURE, Verdict.PROBABLY}
+    }
+    asked = [change for change in able if change.name in vague][:_MOST_ASKED] or able[:1]
+    found = [(change.name, rank_readings(fitted, setup, change)) for change in asked]
+    return max(found, key=lambda one: _removed_s(one[1]), default=("", ()))
+
+
+def _removed_s(readings: Sequence[Expected]) -> float:
+    """Return how much the best reading takes off the standard deviation of a gain, s."""
+    if not readings or readings[0].share_left <= 0.0:
+        return 0.0
+    left = math.sqrt(readings[0].share_left)
+    return readings[0].target_spread_s * (1.0 / left - 1.0)
 
 
 def _line(one: Advice) -> AdviceLine:
