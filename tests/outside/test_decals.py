@@ -208,7 +208,7 @@ def test_outlines_have_the_measure_of_the_font(face: str, outside: Outside) -> N
         area, box = AreaPen(glyphs), BoundsPen(glyphs)
         glyphs[cmap[ord(letter)]].draw(area)
         glyphs[cmap[ord(letter)]].draw(box)
-        scale = 10.0 / (font.digit_height if letter.isdecimal() else font.capital_height)
+        scale = 10.0 / (font.digit_units if letter.isdecimal() else font.capital_units)
         shape = set_text(Lettering(letter, face, weight, 10.0))
         left, _, right, top = box.bounds
         worst_box = max(

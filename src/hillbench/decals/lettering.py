@@ -106,7 +106,7 @@ def set_text(one: Lettering) -> BaseGeometry:
 
 
 def _reference_height(font: Font, text: str) -> float:
-    return font.digit_height if text.strip().isdecimal() else font.capital_height
+    return font.digit_units if text.strip().isdecimal() else font.capital_units
 
 
 def _rings(font: Font, one: Lettering, scale: float) -> list[Ring]:

@@ -100,14 +100,14 @@ class Font:
 
     Attributes
     ----------
-    capital_height
+    capital_units
         Height of a capital H, units of the font.
-    digit_height
+    digit_units
         Height of a digit 1; round digits overshoot it a little, as letters overshoot an H.
     """
 
-    capital_height: float
-    digit_height: float
+    capital_units: float
+    digit_units: float
     _source: TTFont
     _cmap: Mapping[int, str]
     _kerning: Mapping[tuple[str, str], float]

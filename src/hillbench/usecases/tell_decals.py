@@ -44,7 +44,8 @@ def tell_sheets(plan: DecalPlan) -> str:
         proof = f"{sheets} is the least" if nesting.sheets == 1 else f"{sheets} are the least"
     else:
         proof = f"{sheets}; fewer than {nesting.bound} cannot do"
-    return f"{count} piece{'s' if count != 1 else ''}: {proof}; {100.0 * nesting.used_fraction:.0f} % used."
+    used = f"{100.0 * nesting.used_fraction:.0f} % used"
+    return f"{count} piece{'s' if count != 1 else ''}: {proof}; {used}."
 
 
 def tell_items(plan: DecalPlan) -> str:
