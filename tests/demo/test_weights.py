@@ -49,7 +49,8 @@ def test_a_plan_answers_its_question(number: int) -> None:
 def test_one_plan_is_chosen_and_one_shows_why_not() -> None:
     assert len(ANSWERS) == len(QUESTIONS)
     assert [question.chosen for question in QUESTIONS].count(True) == 1
-    assert any("rear seat" in (answer["answer"]["why_not"] or "") for answer in ANSWERS)
+    remedies = [one["text"] for answer in ANSWERS for one in answer["answer"]["remedies"]]
+    assert any("rear seat" in text for text in remedies)
 
 
 def test_pieces_of_the_plans_lie_in_the_drawer(tmp_path: Path) -> None:

@@ -29,12 +29,21 @@ _MEASURED_DAYS_AGO: Final = 10
 _PLANNED_DAYS_AGO: Final = 8
 
 
-def _measured(style: str, keep_outs: tuple[KeepOut, ...], **readings: float) -> MeasuredCavity:
+def _measured(
+    style: str,
+    keep_outs: tuple[KeepOut, ...],
+    *,
+    front_post_mm: float | None = None,
+    **readings: float,
+) -> MeasuredCavity:
     typical = TYPICAL_CAVITIES[style]
+    rear, front = typical.keep_outs
+    if front_post_mm is not None:
+        front = replace(front, x_mm=front_post_mm)
     return replace(
         typical,
         readings=replace(typical.readings, **readings),
-        keep_outs=(*typical.keep_outs, *keep_outs),
+        keep_outs=(rear, front, *keep_outs),
     )
 
 
@@ -46,6 +55,7 @@ CAVITIES: Final[Mapping[str, MeasuredCavity]] = {
     "Brindlewick Wagon": _measured(
         "van",
         (),
+        front_post_mm=37.5,
         wheelbase_mm=44.2,
         rear_overhang_mm=12.4,
         width_mm=21.8,
@@ -75,7 +85,7 @@ CAVITIES: Final[Mapping[str, MeasuredCavity]] = {
         "open car", (_seat("driver", (11.0, 16.0), 7.5),), wheelbase_mm=36.8, roof_mm=4.6
     ),
 }
-"""By the name of the casting; posts are where those of the body style are."""
+"""By the name of the casting."""
 
 _QUARTER: Final = StockPiece(
     "lead quarter ounce", (19.0, 12.7, 2.6), 4, 7.09, lie_flat=True, metal="lead"
