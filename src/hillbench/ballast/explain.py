@@ -2,34 +2,36 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Final
 
-from hillbench.ballast.aims import Level, Settled
-from hillbench.ballast.benders import Decomposition
+from hillbench.ballast.changes import Change, binding, changes, pair
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.layout import Layout
-from hillbench.ballast.master import sums_of
+from hillbench.ballast.first import improvements, lay_by_hand, orders_of
+from hillbench.ballast.layout import Layout, lay_out
 from hillbench.ballast.places import Posed, pose
-from hillbench.ballast.plan import spare_names
+from hillbench.ballast.reasons import Reason, sentence
 from hillbench.ballast.solve import Outcome
-from hillbench.ballast.stock import Putty
 from hillbench.ballast.task import BallastTask
 
-_EFFORTS = {"buy": 1, "putty": 1, "edge": 1, "clearance": 2, "remove": 3}
-"""How much work a change is, least first, for those that gain the same."""
+LEAST_GAIN_MG: Final = 50
+"""Mass gained below which a change is not worth telling."""
 
-_FIRM = ("axle", "post", "wall")
-"""What cannot be taken out of a car, by words in its name."""
+_TRIES: Final = 40
+"""Plans laid by hand for each change, besides the first ones."""
 
-MOST_RELAXATIONS = 24
-LEAST_GAIN_MG = 50
-_MORE_PUTTY_G = 4.0
+_HELPING: Final = 3
+"""Single changes, the best, that are paired with others."""
+
+_PAIRS: Final = 24
+"""Pairs tried."""
 
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """One thing changed, and what the car would then come to.
+    """A change, or two together, and what the car would then come to.
 
     Attributes
     ----------
@@ -40,9 +42,18 @@ class Remedy:
     gained_g
         Mass gained, g.
     reached_g
-        Mass of the whole car then, g.
+        Mass of the whole car then, g; more may be possible.
     inside
         Whether the centre of gravity is then inside its limits.
+    enough
+        Whether nothing is short then.
+    freed_cm3
+        Volume freed in the cavity, cm³.
+    sort
+        ``edge``, ``putty``, ``clearance``, ``swap``, ``buy`` or ``remove``; of a pair, the
+        harder one.
+    changes
+        How many changes it is.
     """
 
     text: str
@@ -50,6 +61,15 @@ class Remedy:
     gained_g: float
     reached_g: float
     inside: bool
+    enough: bool = False
+    freed_cm3: float = 0.0
+    sort: str = ""
+    changes: int = 1
+
+    @property
+    def to_buy(self) -> bool:
+        """Whether it is a piece worth buying."""
+        return self.sort in ("buy", "swap")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,18 +81,25 @@ class WhyNot:
     sentence
         What is short or outside, and the best remedies; empty where nothing is.
     remedies
-        Single changes that help, most grams first, then least effort.
+        Changes that help, best first: what is enough before what is not, then by grams gained
+        for the effort.
     fits_nowhere
         Kinds of which no piece goes in anywhere.
+    binds
+        The surface or part without which most would be gained; empty where none is.
+    inside_g
+        Mass of the heaviest plan found that keeps to the window; None where the plan does.
     """
 
     sentence: str
     remedies: tuple[Remedy, ...]
     fits_nowhere: tuple[str, ...]
+    binds: str = ""
+    inside_g: float | None = None
 
 
 def explain(task: BallastTask, posed: Posed, outcome: Outcome, deadline: Deadline) -> WhyNot:
-    """Return why a plan is short or outside its window, with single changes solved anew.
+    """Return why a plan is short or outside its window, with changes tried anew.
 
     Parameters
     ----------
@@ -84,16 +111,38 @@ def explain(task: BallastTask, posed: Posed, outcome: Outcome, deadline: Deadlin
         The best layout.
     deadline
         When to stop looking for remedies.
+
+    Notes
+    -----
+    What a change would reach is a plan laid by hand, so it is sure; still more may be possible.
     """
-    score = outcome.layout.score
+    layout = outcome.layout
     nowhere = kinds_that_fit_nowhere(posed)
-    if score.short == 0 and score.outside == 0:
+    if layout.score.short == 0 and layout.score.outside == 0:
         return WhyNot("", (), nowhere)
-    remedies = sorted(
-        _remedies(task, outcome.layout, deadline),
-        key=lambda one: (not one.inside, -round(one.gained_g, 1), one.effort),
-    )
-    return WhyNot(_sentence(posed, outcome, remedies, nowhere), tuple(remedies), nowhere)
+    inside = _thinned(posed, layout, deadline) if layout.score.outside else None
+    bench = _Bench(task, posed, layout, deadline)
+    singles = list(bench.tried(changes(task)))
+    found = [remedy for _, remedy in singles]
+    if not any(remedy.enough for remedy in found):
+        found += bench.pairs(singles)
+    remedies = _unlike(sorted(found, key=_order))
+    binds = bench.what_binds()
+    inside_g = None if inside is None else inside.mass_mg / 1000.0
+    told = [(one.text, one.reached_g, one.inside, one.freed_cm3) for one in remedies[:3]]
+    reason = Reason(posed, outcome, binds, nowhere, inside_g, tuple(told))
+    return WhyNot(sentence(reason), tuple(remedies), nowhere, binds, inside_g)
+
+
+def _order(remedy: Remedy) -> tuple[bool, bool, int, float]:
+    effort = remedy.effort if remedy.enough else 0
+    return not remedy.inside, not remedy.enough, effort, -remedy.gained_g / remedy.effort
+
+
+def _unlike(remedies: list[Remedy]) -> list[Remedy]:
+    """Leave out what only adds to a change that is enough by itself."""
+    enough = [one.text for one in remedies if one.enough and one.changes == 1]
+    return [one for one in remedies if not any(one.text.startswith(f"{text} ") for text in enough)]
 
 
 def kinds_that_fit_nowhere(posed: Posed) -> tuple[str, ...]:
@@ -103,110 +152,124 @@ def kinds_that_fit_nowhere(posed: Posed) -> tuple[str, ...]:
     return tuple(name for name in wanted if name not in fits and name != "putty")
 
 
-def _remedies(task: BallastTask, layout: Layout, deadline: Deadline) -> Iterator[Remedy]:
-    score = layout.score
-    for number, (kind, text, relaxed) in enumerate(_relaxations(task)):
-        if number >= MOST_RELAXATIONS or deadline.is_over:
-            return
-        better = _quick(pose(relaxed), deadline, lighter=score.short > 0)
-        if better is None:
-            continue
-        gained_mg = better.mass_mg - layout.mass_mg
-        inside = better.score.outside == 0
-        helps = gained_mg >= LEAST_GAIN_MG or better.score.short < score.short
-        if helps if score.short else inside:
-            effort = _EFFORTS[kind]
-            yield Remedy(text, effort, gained_mg / 1000.0, better.mass_mg / 1000.0, inside)
+class _Bench:
+    """Tries changes on one car."""
 
+    def __init__(self, task: BallastTask, posed: Posed, layout: Layout, deadline: Deadline) -> None:
+        self._task = task
+        self._posed = posed
+        self._layout = layout
+        self._deadline = deadline
 
-def _quick(posed: Posed, deadline: Deadline, *, lighter: bool) -> Layout | None:
-    """Return a plan that meets the limit and the window, or else the heaviest one."""
-    parts = Decomposition(sums_of(posed))
-    first = parts.settle(Level.HEIGHT, Settled(short=0, outside=0), deadline)
-    if first.layout is not None:
-        return first.layout
-    if not lighter:
-        return None
-    verdict = parts.settle(Level.MASS, Settled(), deadline)
-    return verdict.layout
+    def tried(self, which: Iterator[Change], count: int = 1) -> Iterator[tuple[Change, Remedy]]:
+        """Yield the changes that help, with what they come to."""
+        for change in which:
+            if self._deadline.is_over:
+                return
+            remedy = self._try(change, count)
+            if remedy is not None:
+                yield change, remedy
 
+    def pairs(self, singles: list[tuple[Change, Remedy]]) -> list[Remedy]:
+        """Return pairs that gain more than either: a change that helps, and any other.
 
-def _relaxations(task: BallastTask) -> Iterator[tuple[str, str, BallastTask]]:
-    """Yield each single change: its sort, its words, the task with it."""
-    cavity = task.cavity
-    for number, keep_out in enumerate(cavity.keep_outs):
-        if any(part in keep_out.name for part in _FIRM):
-            continue
-        kept = cavity.keep_outs[:number] + cavity.keep_outs[number + 1 :]
-        yield (
-            "remove",
-            f"taking out the {keep_out.name}",
-            replace(task, cavity=replace(cavity, keep_outs=kept)),
+        A piece more may help only once there is room for it, so that the other need not help
+        by itself.
+        """
+        gains = {change.text: remedy.gained_g for change, remedy in singles}
+        best = sorted(singles, key=lambda one: -one[1].gained_g)[:_HELPING]
+        others = sorted(changes(self._task), key=lambda one: -gains.get(one.text, 0.0))
+        two = [
+            (first, second)
+            for (first, _), second in itertools.product(best, others)
+            if first.sort != second.sort and (gains.get(second.text, -1.0) <= gains[first.text])
+        ]
+        found = []
+        for first, second in two[:_PAIRS]:
+            for _, remedy in self.tried(iter([pair(first, second)]), 2):
+                if remedy.gained_g > gains[first.text] + LEAST_GAIN_MG / 1000.0:
+                    found.append(replace(remedy, effort=first.effort + second.effort))
+        return found
+
+    def what_binds(self) -> str:
+        """Return the surface or part without which most mass would go in, if any."""
+        most_mg, binds = 0, ""
+        for name, cavity in binding(self._task.cavity):
+            if self._deadline.is_over:
+                break
+            better = _by_hand(pose(replace(self._task, cavity=cavity)), self._deadline, 0)
+            if better is not None and self._helps(better) and better.mass_mg > most_mg:
+                most_mg, binds = better.mass_mg, name
+        return binds
+
+    def _try(self, change: Change, count: int) -> Remedy | None:
+        posed = pose(change.apply(self._task))
+        better = _by_hand(posed, self._deadline)
+        if better is None or not self._helps(better):
+            return None
+        gained_mg = better.mass_mg - self._layout.mass_mg
+        return Remedy(
+            text=change.text,
+            effort=change.effort,
+            gained_g=gained_mg / 1000.0,
+            reached_g=better.mass_mg / 1000.0,
+            inside=better.score.outside == 0,
+            enough=better.score.short == 0 and better.score.outside == 0,
+            freed_cm3=max(posed.room.volume_cm3 - self._posed.room.volume_cm3, 0.0),
+            sort=change.sort,
+            changes=count,
         )
-    for number, piece in enumerate(task.stock):
-        more = replace(piece, count=piece.count + 1)
-        stock = (*task.stock[:number], more, *task.stock[number + 1 :])
-        yield "buy", f"one more {piece.name}", replace(task, stock=stock)
-    if task.putty is None:
-        yield (
-            "putty",
-            f"up to {_MORE_PUTTY_G:g} g of putty",
-            replace(task, putty=Putty(9.0, _MORE_PUTTY_G)),
-        )
-    for number, piece in enumerate(task.stock):
-        if piece.lies_flat:
-            free = replace(piece, lie_flat=False)
-            stock = (*task.stock[:number], free, *task.stock[number + 1 :])
-            yield "edge", f"laying the {piece.name} on edge", replace(task, stock=stock)
-    for number, surface in enumerate(cavity.ceiling):
-        if surface.clearance_mm > 0.0:
-            closer = replace(surface, clearance_mm=0.0)
-            ceiling = (*cavity.ceiling[:number], closer, *cavity.ceiling[number + 1 :])
-            yield (
-                "clearance",
-                f"going right up to the {surface.name}",
-                replace(task, cavity=replace(cavity, ceiling=ceiling)),
-            )
+
+    def _helps(self, better: Layout) -> bool:
+        score, old = better.score, self._layout.score
+        gained_mg = better.mass_mg - self._layout.mass_mg
+        if old.outside and not score.outside:
+            return gained_mg > -LEAST_GAIN_MG
+        if score.outside > old.outside:
+            return False
+        return gained_mg >= LEAST_GAIN_MG or (score.short == 0 < old.short)
 
 
-def _sentence(
-    posed: Posed, outcome: Outcome, remedies: list[Remedy], nowhere: tuple[str, ...]
-) -> str:
-    layout, target_g = outcome.layout, posed.balance.target_mg / 1000.0
-    parts = []
-    proven = ", proven" if outcome.level(Level.MASS).proven else ""
-    if layout.score.short:
-        short_g = target_g - layout.mass_mg / 1000.0
-        parts.append(f"{short_g:.2f} g short of {target_g:.2f} g{proven}: {_binds(posed, layout)}")
-    if layout.score.outside:
-        parts.append(_balance_words(posed, layout))
-    if nowhere:
-        parts.append(f"no room anywhere for the {' or the '.join(nowhere)}")
-    told = [
-        f"{one.text} would reach {one.reached_g:.2f} g"
-        + ("" if one.inside else ", outside the window")
-        for one in remedies[:3]
-    ]
-    parts.append(", ".join(told) if told else "no single change that was tried helps")
-    return "; ".join(parts) + "."
+def _thinned(posed: Posed, layout: Layout, deadline: Deadline) -> Layout | None:
+    """Return the heaviest plan inside the window got by leaving out up to two pieces."""
+    known = [layout, _by_hand(posed, deadline)]
+    known += [lay_by_hand(posed, order, tidy=True) for order in orders_of(posed)]
+    best: Layout | None = None
+    for one in known:
+        bearing = {piece.parent for piece in one.laid} if one else set()
+        loose = [i for i in range(len(one.laid)) if i not in bearing] if one else []
+        for out in itertools.chain([()], *(itertools.combinations(loose, n) for n in (1, 2))):
+            thinner = _leaving_out(posed, one, set(out)) if one else None
+            inside = thinner is not None and thinner.score.outside == 0
+            if inside and (best is None or thinner.mass_mg > best.mass_mg):
+                best = thinner
+    return best
 
 
-def _binds(posed: Posed, layout: Layout) -> str:
-    spare = spare_names(posed, layout)
-    if spare:
-        return f"there is no room for another {' or '.join(spare[:3])}"
-    used = len(layout.laid)
-    if used == sum(kind.count for kind in posed.kinds if not kind.is_putty and not kind.cut_mm):
-        return "every piece in the drawer is in"
-    return "no sum of the pieces left comes nearer"
+def _leaving_out(posed: Posed, layout: Layout, out: set[int]) -> Layout:
+    kept = [i for i in range(len(layout.laid)) if i not in out]
+    number = {old: new for new, old in enumerate(kept)} | {-1: -1}
+    laid = [replace(layout.laid[i], parent=number[layout.laid[i].parent]) for i in kept]
+    return lay_out(posed, tuple(laid))
 
 
-def _balance_words(posed: Posed, layout: Layout) -> str:
-    """Return how far outside its limits the centre of gravity is."""
-    place = [moment / layout.mass_mg / 100.0 for moment in layout.moments]
-    low, high = (end / 100.0 for end in posed.balance.window)
-    if place[0] < low:
-        return f"the centre of gravity is {low - place[0]:.2f} mm behind its window"
-    if place[0] > high:
-        return f"the centre of gravity is {place[0] - high:.2f} mm ahead of its window"
-    return f"the centre of gravity is {abs(place[1]):.2f} mm to the side, more than allowed"
+def _by_hand(posed: Posed, deadline: Deadline, tries: int = _TRIES) -> Layout | None:
+    """Return the heaviest plan inside the window that is soon found by hand."""
+
+    def rank(layout: Layout) -> tuple[int, ...]:
+        return layout.score.outside, layout.score.short, layout.score.high
+
+    best: Layout | None = None
+    for order, tidy in itertools.product(orders_of(posed), (False, True)):
+        layout = lay_by_hand(posed, order, tidy=tidy)
+        if best is None or rank(layout) < rank(best):
+            best = layout
+        if rank(best)[:2] == (0, 0):
+            return best
+    best = best or lay_out(posed, ())
+    later = improvements(posed, best, rank, tries)
+    while not deadline.is_over and (layout_ := next(later, None)) is not None:
+        best = layout_
+        if rank(best)[:2] == (0, 0):
+            break
+    return best

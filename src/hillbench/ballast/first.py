@@ -43,7 +43,7 @@ def lay_by_hand(problem: Posed, order: Order, *, tidy: bool) -> Layout:
     order
         Kinds in the order in which they are laid; what does not go in is left out.
     tidy
-        Whether to lay towards the walls rather than on the centre line: more goes in.
+        Whether to lay each piece against something on two sides: more goes in.
     """
     hand = Hand(problem, tidy=tidy)
     left: dict[int, int] = {}

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 import numpy as np
 from numpy.typing import NDArray
 
 from hillbench.ballast.layout import Laid
 from hillbench.ballast.places import Mask, Place, Posed
-
-_TO_THE_WALL: Final = 8.0
-"""What a cell nearer to the wall is worth, hundredths of a mm of balance."""
 
 
 class Hand:
@@ -22,7 +17,7 @@ class Hand:
     problem
         What is allowed.
     tidy
-        Whether to lay towards the walls rather than on the centre line: more goes in.
+        Whether to lay each piece against something on two sides: more goes in.
 
     Attributes
     ----------
@@ -72,7 +67,8 @@ class Hand:
             return None
         lay = place.lay
         edges = (lay.broad, lay.long) if turned else (lay.long, lay.broad)
-        cost = np.where(free, self._imbalance(free.shape, edges, mass_mg), np.inf)
+        where = _flush(free) if self._tidy else free
+        cost = np.where(where, self._imbalance(free.shape, edges, mass_mg), np.inf)
         along, across = np.unravel_index(int(np.argmin(cost)), cost.shape)
         corner = (int(along), int(across))
         parent = -1 if place.layer == 1 else self._parent(place, edges, corner)
@@ -139,10 +135,6 @@ class Hand:
             centre = 2 * (start + room.step * np.arange(shape[axis])) + edges[axis]
             off.append(np.abs((self._moments[axis] + 5 * mass_mg * centre) / whole - middles[axis]))
         cost: NDArray[np.float64] = off[0][:, None] + off[1][None, :]
-        if self._tidy:
-            # Beside the wall rather than across the middle: more goes in.
-            across = np.arange(shape[1])
-            cost = cost - _TO_THE_WALL * np.abs(across - (shape[1] - 1) / 2)[None, :]
         return cost
 
     def _take(self, piece: Laid) -> None:
@@ -153,3 +145,12 @@ class Hand:
         for axis in range(2):
             centre = 2 * corner[axis] + piece.extent[axis]
             self._moments[axis] += 5 * piece.mass_mg * centre
+
+
+def _flush(free: Mask) -> Mask:
+    """Return the free corners from which a piece cannot move on, along as well as across."""
+    padded = np.pad(free, 1)
+    along = ~(padded[:-2, 1:-1] & padded[2:, 1:-1])
+    across = ~(padded[1:-1, :-2] & padded[1:-1, 2:])
+    flush: Mask = free & along & across
+    return flush

@@ -231,11 +231,13 @@ class Master:
         model.add_linear_constraint(short, 0, MASS_BAND_MG - 1)
         self.outside = model.new_int_var(0, _FAR, "")
         height = model.new_int_var(-_FAR, _FAR, "")
+        slack: Any = 0
         if settled.short is not None:
             nominal = balance.nominal_mg(settled.short)
             lifted = self._sum(loads.height) + balance.fixed_moments[2]
             model.add(lifted < nominal * (height + 1))
             slack = band_moment(balance, settled.short) * self.outside
+        if settled.short is not None or settled.outside == 0:
             for row, limit in loads.balance_rows(balance):
                 model.add(self._sum(row) <= limit + slack)
         if settled.outside is not None:

@@ -123,9 +123,9 @@ def status_of(posed: Posed, outcome: Outcome) -> Status:
 
     Notes
     -----
-    Impossible is what the stock could do and the cavity cannot: no plan has its centre of
-    gravity inside the limits, or a piece is left over that the limit has mass for and the
-    cavity no room. Where the stock itself ends, or no sum of pieces comes nearer, the plan
+    Impossible is what the stock could do and the cavity cannot: no plan of the greatest mass
+    has its centre of gravity inside the limits, or a piece is left over that the limit has
+    mass for and the cavity no room. Where the stock itself ends, or no sum of pieces comes nearer, the plan
     is the best there is.
     """
     mass, window = outcome.level(Level.MASS), outcome.level(Level.WINDOW)

@@ -108,9 +108,9 @@ def _constraints(
     if settled.short is not None:
         heaviest = balance.room_mg - MASS_BAND_MG * settled.short
         more = [(loads.mass, heaviest), (-loads.mass, MASS_BAND_MG - 1 - heaviest)]
-        if settled.outside is not None:
-            slack = band_moment(balance, settled.short) * settled.outside
-            more += [(row, limit + slack) for row, limit in loads.balance_rows(balance)]
+    if settled.outside == 0 or (settled.short is not None and settled.outside is not None):
+        slack = band_moment(balance, settled.short or 0) * settled.outside
+        more += [(row, limit + slack) for row, limit in loads.balance_rows(balance)]
     matrix = np.vstack([wide, *(row for row, _ in more)])
     limits = np.concatenate(
         [rows.limits, np.zeros(len(loads.dabs)), [float(limit) for _, limit in more]]

@@ -112,7 +112,7 @@ class StepAnswer:
 
 @dataclass(frozen=True, slots=True)
 class RemedyAnswer:
-    """One change that would help.
+    """One change, or two together, that would help.
 
     Attributes
     ----------
@@ -122,12 +122,25 @@ class RemedyAnswer:
         Mass gained and reached, g.
     inside_window
         Whether the centre of gravity is then inside its limits.
+    enough
+        Whether nothing is short then.
+    freed_cm3
+        Volume freed in the cavity, cm³.
+    effort
+        How much work it is; less is easier.
+    sort
+        ``edge``, ``putty``, ``clearance``, ``swap``, ``buy`` or ``remove``; of two changes,
+        the harder one. ``buy`` and ``swap`` are pieces worth buying.
     """
 
     text: str
     gained_g: float
     reached_g: float
     inside_window: bool
+    enough: bool
+    freed_cm3: float
+    effort: int
+    sort: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,13 +168,17 @@ class BallastAnswer:
     why_not
         What binds and what would free it; null where nothing does.
     remedies
-        Single changes that would help, best first.
+        Changes that would help, best first; two together where no single one is enough.
     fits_nowhere
         Kinds for which there is no room anywhere.
     sensitivity_mm
         How far the centre of gravity moves along the car if every piece lies 0.5 mm off, mm.
     levels
         How far each aim is proven.
+    binds
+        The surface or part that is most in the way; empty where none is.
+    inside_window_g
+        Mass that is possible inside the window where the plan lies outside it, g; else null.
     """
 
     status: str
@@ -179,6 +196,8 @@ class BallastAnswer:
     fits_nowhere: tuple[str, ...]
     sensitivity_mm: float
     levels: tuple[LevelAnswer, ...]
+    binds: str
+    inside_window_g: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,7 +324,11 @@ def answer_of(planned: Planned) -> BallastAnswer:
         ),
         why_not=why.sentence or None,
         remedies=tuple(
-            RemedyAnswer(one.text, one.gained_g, one.reached_g, one.inside) for one in why.remedies
+            RemedyAnswer(
+                *(one.text, one.gained_g, one.reached_g, one.inside),
+                *(one.enough, round(one.freed_cm3, 2), one.effort, one.sort),
+            )
+            for one in why.remedies
         ),
         fits_nowhere=why.fits_nowhere,
         sensitivity_mm=plan.sensitivity_mm,
@@ -318,6 +341,8 @@ def answer_of(planned: Planned) -> BallastAnswer:
             )
             for one in planned.outcome.levels
         ),
+        binds=why.binds,
+        inside_window_g=why.inside_g,
     )
 
 
@@ -325,7 +350,8 @@ def tell_plan(planned: Planned) -> str:
     """Return a plan in one sentence."""
     answer = answer_of(planned)
     pieces = len(planned.plan.placements)
-    place = f"{answer.cg_ahead_of_rear_axle:.1%} of the wheelbase ahead of the rear axle"
+    share = 100.0 * answer.cg_ahead_of_rear_axle
+    place = f"{share:.1f} % of the wheelbase ahead of the rear axle"
     words = {"proven best": "proven best", "best found": "the best found, not proven"}
     status = words.get(answer.status, "all that is possible")
     return (
