@@ -10,6 +10,9 @@ import typer
 if TYPE_CHECKING:
     from hillbench.usecases.advise_file import AdviceAnswer
 
+_TELLS_LITTLE = 0.81
+"""Variance left, over that now, above which a reading tells little."""
+
 
 def advise(
     file: Annotated[
@@ -51,6 +54,8 @@ def _lines(answer: AdviceAnswer) -> list[str]:
     ]
     if answer.readings:
         lines.append(f"to know better what this gains: {answer.readings_about}")
+        if answer.readings[0].share_left > _TELLS_LITTLE:
+            lines.append("  no single reading tells much of it: try it and time it")
         lines += [
             f"  {one.share_left**0.5:4.0%} of the doubt left by {one.name}, {one.minutes:g} minutes"
             for one in answer.readings[:6]
