@@ -24,6 +24,8 @@ from hillbench.usecases.order_file import OrderAnswer
 from hillbench.usecases.plan_ballast import BallastAnswer
 from hillbench.usecases.question import model_of
 from hillbench.usecases.results_file import ResultsAnswer
+from hillbench.usecases.roll_file import RollAnswer, RollQuestion
+from hillbench.usecases.spin_file import SpinAnswer, SpinQuestion
 from hillbench.usecases.study_formats import FormatsAnswer
 from hillbench.usecases.thread_answer import ThreadAnswer
 
@@ -44,6 +46,10 @@ def schemas() -> dict[str, str]:
         "thread-answer.schema.json": TypeAdapter(ThreadAnswer).json_schema(mode="serialization"),
         "fit-question.schema.json": model_of(FitQuestion).model_json_schema(),
         "fit-answer.schema.json": TypeAdapter(FitAnswer).json_schema(mode="serialization"),
+        "spin-question.schema.json": model_of(SpinQuestion).model_json_schema(),
+        "spin-answer.schema.json": TypeAdapter(SpinAnswer).json_schema(mode="serialization"),
+        "roll-question.schema.json": model_of(RollQuestion).model_json_schema(),
+        "roll-answer.schema.json": TypeAdapter(RollAnswer).json_schema(mode="serialization"),
         "advise-question.schema.json": model_of(AdviceQuestion).model_json_schema(),
         "advise-answer.schema.json": TypeAdapter(AdviceAnswer).json_schema(mode="serialization"),
         "ballast-question.schema.json": model_of(BallastTask).model_json_schema(),

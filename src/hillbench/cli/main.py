@@ -30,6 +30,8 @@ COMMANDS: Final[dict[str, str]] = {
     "demo": "hillbench.cli.demo:demo",
     "serve": "hillbench.cli.serve:serve",
     "coast": "hillbench.cli.coast:coast",
+    "spin": "hillbench.cli.spin:spin",
+    "roll": "hillbench.cli.roll:roll",
     "fit": "hillbench.cli.fit:fit",
     "advise": "hillbench.cli.advise:advise",
     "compare": "hillbench.cli.compare:compare",

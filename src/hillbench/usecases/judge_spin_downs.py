@@ -146,7 +146,10 @@ class SpinsJudged:
 
 
 def judge_spin_downs(
-    rounds: Sequence[CarRound], car: Car, hill: HillOfCar | None
+    rounds: Sequence[CarRound],
+    car: Car,
+    hill: HillOfCar | None,
+    matters_share: float = MATTERS_WITHOUT_HILL,
 ) -> SpinsJudged | None:
     """Return what spin-downs say; None where there is none.
 
@@ -158,12 +161,14 @@ def judge_spin_downs(
         The car as it is now.
     hill
         The hill that tells what friction is worth; None where there is none.
+    matters_share
+        Relative fall of the friction in all bearings that matters where there is no hill.
     """
     if not rounds:
         return None
     scatter = scatter_of(rounds)
     friction = car_friction(rounds[-1], car, scatter).friction
-    matters = _what_matters(friction.value, hill)
+    matters = _what_matters(friction.value, hill, matters_share)
     spun = [wheel for wheel in Wheel if any(wheel in one.wheels for one in rounds)]
     return SpinsJudged(
         wheels=tuple(
@@ -178,10 +183,10 @@ def judge_spin_downs(
     )
 
 
-def _what_matters(friction: float, hill: HillOfCar | None) -> WhatMatters:
+def _what_matters(friction: float, hill: HillOfCar | None, without_hill: float) -> WhatMatters:
     per_log = None if hill is None else seconds_per_log_friction(hill, friction)
     if hill is None or per_log is None or not per_log > 0.0:
-        return WhatMatters(MATTERS_WITHOUT_HILL, None, "", None)
+        return WhatMatters(without_hill, None, "", None)
     seconds = hill.matters_s or WHAT_MATTERS_S
     least, most = _RANGE_OF_MATTERS
     share = min(max(-math.expm1(-seconds / per_log), least), most)

@@ -95,7 +95,7 @@ def keep_spin_downs(
         remedy = "type what the watch showed for one of them"
         problems.append(Problem("wheels", "empty", "the spins of one wheel or more", remedy))
     for wheel, spins in wheels.items():
-        problems += _wheel_problems(wheel, spins)
+        problems += check_wheel(wheel, spins)
     if problems:
         raise InvalidInput(problems)
     tests = [
@@ -160,7 +160,8 @@ def _state_problems(lubricant: str, round_number: float, timed_by: str) -> Itera
         yield Problem("timed_by", repr(timed_by), "one of: " + ", ".join(SpinTimedBy))
 
 
-def _wheel_problems(wheel: str, spins: WheelSpins) -> Iterator[Problem]:
+def check_wheel(wheel: str, spins: WheelSpins) -> Iterator[Problem]:
+    """Yield what is out of range in the spins of a wheel, with its name in front."""
     if wheel not in set(Wheel):
         yield Problem("wheel", repr(wheel), "one of: " + ", ".join(Wheel))
     count = len(spins.stop_times_s)

@@ -28,9 +28,14 @@ def tell_rolls(judged: RollsJudged | None) -> str:
     """Return the one sentence that answers: straight, or to which side and how much."""
     if judged is None:
         return "It was not rolled yet. Two metres of flat floor and a straight line tell a lot."
-    angle = judged.axles.steer.steer_angle_deg
+    told = tell_steer(judged.axles.steer.steer_angle_deg)
+    return told if is_straight(judged) else f"{told.removesuffix('.')}{_matters(judged)}."
+
+
+def tell_steer(angle: Estimate) -> str:
+    """Return a steer angle, degrees, in one sentence."""
     reach = _NINETY_PERCENT * angle.standard_uncertainty
-    if is_straight(judged):
+    if abs(angle.value) <= reach:
         return (
             f"It rolls straight, as far as these rolls tell: the axles stand within "
             f"{_degrees(abs(angle.value) + reach)} of each other."
@@ -38,7 +43,7 @@ def tell_rolls(judged: RollsJudged | None) -> str:
     side = "left" if angle.value > 0.0 else "right"
     return (
         f"It steers to the {side} by {_degrees(abs(angle.value))} ± "
-        f"{_degrees(angle.standard_uncertainty)}{_matters(judged)}."
+        f"{_degrees(angle.standard_uncertainty)}."
     )
 
 

@@ -2,35 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
 
 from hillbench import units
-from hillbench.coasting.spin_rounds import RoundVerdict
 from hillbench.pictures.length_unit import LENGTH_UNITS
 from hillbench.pictures.roll_test import RollDot, SmallUnit, roll_test_picture
-from hillbench.pictures.spin_down import Says, SpinRow, SpinWheel, spin_down_picture
+from hillbench.pictures.spin_down import spin_down_picture
 from hillbench.records.bench_test_entities import BenchTestRecord, Travel, Way
 from hillbench.records.entities import Kind
 from hillbench.usecases.judge_roll_tests import RollsJudged
 from hillbench.usecases.judge_spin_downs import SpinsJudged
 from hillbench.usecases.show_bench_tests import BenchTests, ShownCoastOut, friction_note
 from hillbench.usecases.show_car import TEST_KINDS
+from hillbench.usecases.spin_wheels import spin_wheels
 from hillbench.usecases.tell_roll_tests import tell_rolls
-from hillbench.usecases.tell_spin_downs import percent, tell_spins, tell_wheel
+from hillbench.usecases.tell_spin_downs import percent, tell_spins
 from hillbench.web.pictured import Pictured, pictured
 from hillbench.web.preferences import Preferences
 from hillbench.web.showing import Showing
 from hillbench.web.tests_told import told_test
-
-_SAYS: Final[Mapping[RoundVerdict, Says]] = {
-    RoundVerdict.GAINED: "on",
-    RoundVerdict.STOP: "stop",
-    RoundVerdict.WORSE: "worse",
-    RoundVerdict.UNSURE: "open",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +66,7 @@ def spins_picture(judged: SpinsJudged | None) -> Pictured | None:
     """Return the friction of each wheel in each round; None without any."""
     if judged is None:
         return None
-    wheels = [
-        SpinWheel(
-            one.wheel.capitalize(),
-            _SAYS[one.change.verdict] if one.change else "open",
-            tell_wheel(one),
-            tuple(
-                SpinRow(point.name, point.low, point.friction.value, point.high)
-                for point in one.points
-            ),
-        )
-        for one in judged.wheels
-    ]
+    wheels = spin_wheels(judged)
     sentence = tell_spins(judged)
     return pictured(
         lambda width, key: spin_down_picture(wheels, sentence, width_px=width, key=key), "spins"
