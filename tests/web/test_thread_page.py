@@ -42,7 +42,7 @@ def test_every_option_is_shown(client: CheckedClient) -> None:
     assert status == 200
     for word in ("Wall round the thread", "Base bows", "pilot 1.2 mm, then 3.1 mm", "reaches"):
         assert word in text
-    assert text.count("<details class=\"opens\" open>") == 2
+    assert text.count('<details class="opens" open>') == 2
 
 
 @pytest.mark.parametrize(

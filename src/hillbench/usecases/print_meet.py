@@ -64,12 +64,23 @@ def draw_heats(view: MeetView, link: Link, now: datetime, paper: str) -> Drawing
 def draw_results(
     view: MeetView, results: MeetResults, link: Link, now: datetime, paper: str
 ) -> Drawing:
-    """Return the results of a meet as a table; arguments as `draw_heats`.
+    """Return the results of a meet as a table.
 
     Parameters
     ----------
-    results
-        What the meet says.
+    view, results
+        The meet and what it says.
+    link
+        The page of its results, as a phone reaches it.
+    now
+        When it is printed.
+    paper
+        ``A4`` or ``Letter``.
+
+    Raises
+    ------
+    InvalidInput
+        If the paper is not known.
     """
     from hillbench.sheets.page import find_page_size
     from hillbench.sheets.results_sheet import ResultColumn, ResultsContent, results_sheet
