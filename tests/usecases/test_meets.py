@@ -12,6 +12,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from hillbench.errors import InvalidInput, NotFound
 from hillbench.racing.format import Format
@@ -26,6 +27,9 @@ from hillbench.records.outing_store import list_outing_runs, list_outings
 from hillbench.records.track_store import TrackState
 from hillbench.usecases.draw_meet import draw_meet, set_meet
 from hillbench.usecases.enter_cars import NewEntry, enter_cars, note_car, note_lane
+from hillbench.usecases.export_bench import export_bench
+from hillbench.usecases.find_photo_file import find_photo_file
+from hillbench.usecases.import_bench import import_bench
 from hillbench.usecases.keep_meet_runs import keep_meet_runs
 from hillbench.usecases.measure_car import measure_car
 from hillbench.usecases.rank_season import show_season
@@ -368,3 +372,19 @@ def test_a_meet_that_is_not_there(book: BenchBook) -> None:
         read_meet(book, 77)
     with pytest.raises(NotFound):
         write_journal(book, 77, ADA, lambda _state, _events: ())
+
+
+def test_an_exported_meet_comes_back_with_its_journal_and_photos(
+    book: BenchBook, tmp_path: Path
+) -> None:
+    meet = open_meet(book)
+    run_next(book, meet)
+    photo = io.BytesIO()
+    Image.new("RGB", (60, 40), (1, 2, 3)).save(photo, "PNG")
+    scrutinise(book, meet, BO, 1, Checked({"mass_g": [59.0]}, {}, "Bo", photo.getvalue()))
+    path = export_bench(book, tmp_path / "bench.zip", NOW).path
+    with BenchBook.open(tmp_path / "other") as other:
+        assert import_bench(other, path).photo_count == 1
+        assert read_meet(other, meet) == read_meet(book, meet)
+        sha256 = read_meet(other, meet).state.entries[1].sheets[0].photo_sha256
+        assert find_photo_file(other, sha256, 320)[0].is_file()

@@ -57,7 +57,7 @@ def import_bench(book: BenchBook, path: Path) -> ImportedBench:
         car_count=len(bench.cars),
         track_count=len(bench.tracks),
         run_count=len(bench.timed_runs),
-        photo_count=len(bench.photos),
+        photo_count=len(bench.photos) + len(bench.scrutiny_photos),
     )
 
 
