@@ -5,15 +5,18 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from PIL import Image
 
+from hillbench.racing.class_rules import ClassRules, Limit
+from hillbench.records import meet_store
+from hillbench.records.drawer_entities import ItemKind, StockUnit
 from hillbench.usecases.show_build import show_build
 from hillbench.web.app import create_app
-from tests.usecases.builds import NOW, Bench, begun, bench
+from tests.usecases.builds import NOW, Bench, add_item, begun, bench
 from tests.web.conftest import CheckedClient
 
 PLAN = {
@@ -293,3 +296,57 @@ def test_names_are_never_markup(client: CheckedClient, on: Bench) -> None:
 @pytest.mark.parametrize("address", ["/builds/99", "/builds/99/work", "/builds/99/ledger"])
 def test_a_build_that_is_not_there(client: CheckedClient, address: str) -> None:
     assert client.get(address).status_code == 404
+
+
+def test_a_check_mark_can_be_undone_at_once(client: CheckedClient, on: Bench) -> None:
+    plan(client)
+    done = client.post(f"{step(on, 'fit 1')}/done", data={"anyway": "on", "take_from_drawer": "on"})
+    assert on.stock(on.piece_id) == 2
+    shown = client.get(done.headers["location"]).text
+    undo = re.search(r'action="(/undo/builds/1/steps/\d+)"', shown)
+    assert undo is not None
+    client.post(undo[1])
+    assert on.stock(on.piece_id) == 5
+    assert on.step(1, "fit 1").done_at is None
+
+
+def test_a_meet_gives_its_day_and_the_limit_of_its_class(client: CheckedClient, on: Bench) -> None:
+    rules = ClassRules((Limit("mass_g", None, 60.0),))
+    with on.book.write() as session:
+        kept = meet_store.keep_class(session, None, "Heavy", "", rules, NOW)
+        meet_store.keep_meet(
+            session, None, "Spring meet", "", date(2026, 3, 14), NOW, race_class_id=kept.id
+        )
+    form = client.get("/cars/1/builds/new").text
+    assert "Spring meet, Sat 14 Mar 2026" in form
+    assert "Heavy, 60 g" in form
+    plan(client, limit_g="", meet_id="1")
+    build = show_build(on.book, 1, NOW).build
+    assert build.limit_g == 60.0
+    assert build.meet_at is not None
+    assert build.meet_at.astimezone().date() == date(2026, 3, 14)
+    plan(client, limit_g="", class_id=str(kept.id), name="Third")
+    assert show_build(on.book, 2, NOW).build.limit_g == 60.0
+    plan(client, limit_g="57", class_id=str(kept.id), name="Fourth")
+    assert show_build(on.book, 3, NOW).build.limit_g == 57.0, "what was typed counts"
+
+
+def test_a_drill_that_is_not_in_the_drawer_is_told(client: CheckedClient, on: Bench) -> None:
+    plan(client)
+    client.post("/builds/1/turn", data={"key": "thread hole"})
+    assert "no such bit" not in client.get("/builds/1/work").text, "no bits are kept at all"
+    add_item(on.book, ItemKind.BIT, "drill #50", StockUnit.PIECE, "1", diameter_mm=1.778)
+    assert "no such bit in the drawer" in client.get("/builds/1/work").text
+    bit = add_item(on.book, ItemKind.BIT, "drill 1.8", StockUnit.PIECE, "1", diameter_mm=1.8)
+    assert "no such bit" in client.get("/builds/1/work").text, "none of it is left"
+    client.post(f"/drawer/{bit}/counted", data={"amount": "1"})
+    assert "in the drawer: <a" in client.get("/builds/1/work").text
+
+
+def test_templates_are_listed_and_put_away(client: CheckedClient) -> None:
+    plan(client)
+    client.post("/builds/1/template", data={"name": "Usual"})
+    assert "Remove the template Usual" in client.get("/builds").text
+    client.post("/remove/build_template/1", data={"back": "/builds"})
+    assert "Usual" not in client.get("/cars/1/builds/new").text
+    assert "Usual" in client.get("/removed").text

@@ -14,6 +14,7 @@ from hillbench.records.drawer_entities import DrawerItem
 from hillbench.records.entities import CarRecord, Photo
 from hillbench.usecases.cost_of_car import Cost
 from hillbench.usecases.date_build import BuildDates, StepDate
+from hillbench.usecases.find_bit import BitAtHand
 from hillbench.usecases.ledger_of_build import Ledger
 
 
@@ -68,6 +69,8 @@ class ShownStep:
         Its line of the ledger.
     supplies
         What it takes out of the drawer.
+    bit
+        The drill it needs, as far as the drawer knows; None for none.
     date
         Its latest time; None without a day to be ready by, or where it finds none.
     photo
@@ -80,6 +83,7 @@ class ShownStep:
     rest_ends_at: datetime | None
     line: Line
     supplies: tuple[Supply, ...]
+    bit: BitAtHand | None
     date: StepDate | None
     photo: Photo | None
 

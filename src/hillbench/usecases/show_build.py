@@ -17,6 +17,7 @@ from hillbench.usecases.build_order import places_of
 from hillbench.usecases.build_shown import BuildSummary, ShownBuild, ShownStep, StepState, Supply
 from hillbench.usecases.cost_of_car import cost_of_builds
 from hillbench.usecases.date_build import date_build
+from hillbench.usecases.find_bit import find_bit
 from hillbench.usecases.ledger_of_build import ledger_of
 
 
@@ -47,6 +48,7 @@ def shown_in(session: Session, build_id: int, now: datetime) -> ShownBuild:
     photos = photo_store.list_photos(session, Subject(Kind.CAR, build.car_id))
     by_id = {photo.id: photo for photo in photos}
     short = _short_items(session, records)
+    items = drawer_store.list_items(session)
     states = _states(records, now)
     titles = {one.step.key: one.step.title for one in records}
     steps = tuple(
@@ -57,6 +59,7 @@ def shown_in(session: Session, build_id: int, now: datetime) -> ShownBuild:
             rest_ends_at=_rest_ends_at(one, records, now),
             line=ledger.line(one.step.key),
             supplies=_supplies(session, one, short),
+            bit=None if one.done_at is not None else find_bit(one.step, items),
             date=None if dates is None else dates.by_key.get(one.step.key),
             photo=None if one.photo_id is None else by_id.get(one.photo_id),
         )

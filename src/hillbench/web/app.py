@@ -130,6 +130,7 @@ ROUTERS: Final[tuple[APIRouter, ...]] = (
     build_plan.router,
     builds.router,
     build_work.router,
+    build_work.undoing,
     build_changes.router,
     build_step_page.router,
     build_ledger.router,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 from typing import Final
 
 from hillbench import units
@@ -13,6 +13,7 @@ from hillbench.errors import Problem
 from hillbench.records.build_entities import BuildRecord
 from hillbench.usecases.begin_build import clock_words
 from hillbench.usecases.build_entry import BuildEntry, BuildTerms, PieceEntry
+from hillbench.usecases.list_goals import Goals
 from hillbench.web.preferences import Preferences
 from hillbench.web.showing import typed_again
 from hillbench.web.typed import Answers, default_unit
@@ -51,6 +52,9 @@ _LENGTHS: Final = (
 )
 _COUNTS: Final = ("rivets", "screws", "decals", "graphite_rounds")
 _CHOSEN: Final = ("screw_item_id", "wheel_item_id", "film_item_id", "lubricant_item_id")
+_MORNING: Final = time(8, 0)
+"""When a car must be ready on the day of its meet."""
+
 _TIME: Final = re.compile(r"([01]?\d|2[0-4]):([0-5]\d)")
 
 
@@ -98,21 +102,34 @@ def read_entry(answers: Answers) -> BuildEntry:
     )
 
 
-def read_terms(answers: Answers) -> BuildTerms:
+def read_terms(answers: Answers, goals: Goals) -> BuildTerms:
     """Return what a build is called and held to; problems stay with the answers.
 
     Parameters
     ----------
     answers
         The form.
+    goals
+        Classes and meets, which give limit and day where those are left empty.
     """
     step_g = answers.quantity("other_scale_step_g", units.MASS, required=False)
+    limit_g = answers.quantity("limit_g", units.MASS, required=False)
+    meet_at = _moment(answers, "meet_at")
+    race_class = next((o for o in goals.classes if str(o.id) == answers.text("class_id")), None)
+    meet = next((one for one in goals.meets if str(one.id) == answers.text("meet_id")), None)
+    if limit_g is None and race_class is not None:
+        limit_g = race_class.limit_g
+    if limit_g is None and meet is not None:
+        limit_g = meet.limit_g
+    if meet_at is None and meet is not None:
+        morning = datetime.combine(meet.held_on, _MORNING)  # by the clock on the wall
+        meet_at = morning.astimezone(UTC)
     return BuildTerms(
         name=answers.text("name"),
         note=answers.text("note"),
-        limit_g=answers.quantity("limit_g", units.MASS, required=False),
+        limit_g=limit_g,
         other_scale_step_g=0.1 if step_g is None else step_g,
-        meet_at=_moment(answers, "meet_at"),
+        meet_at=meet_at,
         bench_from_minute=_minute(answers, "bench_from", 19 * 60),
         bench_to_minute=_minute(answers, "bench_to", 21 * 60 + 30),
     )

@@ -25,6 +25,7 @@ from hillbench.records.drawer_entities import DrawerItem, ItemKind
 from hillbench.records.entities import CarRecord
 from hillbench.usecases.begin_build import begin_build, begin_from_template
 from hillbench.usecases.build_entry import BuildEntry
+from hillbench.usecases.list_goals import Goals, list_goals
 from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
 from hillbench.web.build_form import LABELS, held_entry, read_entry, read_terms
@@ -56,6 +57,8 @@ class PlanPage(Page):
         Choices, as value and word.
     templates
         Templates to begin from.
+    goals
+        Classes and meets it can be built to.
     typed
         The form.
     """
@@ -73,11 +76,14 @@ class PlanPage(Page):
     materials: Choice
     fixings: Choice
     templates: tuple[BuildTemplate, ...]
+    goals: Goals
     typed: Typed
 
 
 @router.get("")
-def show_plan(request: Request, book: Book, preferences: Units, car_id: Number) -> Response:
+def show_plan(
+    request: Request, book: Book, preferences: Units, now: Now, car_id: Number
+) -> Response:
     """Show the form, filled as the last build of the car was planned."""
     with book.read() as session:
         before = build_store.list_builds(session, car_id=car_id)
@@ -89,7 +95,7 @@ def show_plan(request: Request, book: Book, preferences: Units, car_id: Number) 
     held["other_scale_step_g"] = "0.1 g"
     if chosen:
         held["use_ballast_plan"] = "on"
-    return show(request, _page(book, car_id, Typed.holding("build", held)))
+    return show(request, _page(book, car_id, list_goals(book, now), Typed.holding("build", held)))
 
 
 @router.post("")
@@ -99,7 +105,8 @@ def begin(
     """Begin the build and show its steps."""
     answers = Answers("build", pairs(form), preferences, LABELS)
     template = answers.text("template_id")
-    entry, terms = read_entry(answers), read_terms(answers)
+    goals = list_goals(book, now)
+    entry, terms = read_entry(answers), read_terms(answers, goals)
     try:
         answers.require()
         if template.isdecimal():
@@ -107,13 +114,13 @@ def begin(
         else:
             build = begin_build(book, car_id, entry, terms, now)
     except InvalidInput as wrong:
-        return refuse(request, _page(book, car_id, answers.refused(wrong)))
+        return refuse(request, _page(book, car_id, goals, answers.refused(wrong)))
     told = f"{build.name} is on the bench. Look over its steps, then take up the first."
     undo = f"/undo/put-away/build/{build.id}?back=/cars/{car_id}"
     return done(request, f"/builds/{build.id}", Flash(told, undo))
 
 
-def _page(book: BenchBook, car_id: int, typed: Typed) -> PlanPage:
+def _page(book: BenchBook, car_id: int, goals: Goals, typed: Typed) -> PlanPage:
     with book.read() as session:
         car = car_store.find_car(session, car_id)
         items = drawer_store.list_items(session)
@@ -131,6 +138,7 @@ def _page(book: BenchBook, car_id: int, typed: Typed) -> PlanPage:
         materials=tuple((name, name) for name in DENSITY_G_CM3),
         fixings=tuple((str(one), str(one)) for one in Fixing),
         templates=templates,
+        goals=goals,
         typed=typed,
     )
 

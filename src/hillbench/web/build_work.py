@@ -29,6 +29,7 @@ from hillbench.web.showing import Showing, typed_again
 from hillbench.web.typed import Answers, Typed, default_unit
 
 router = APIRouter(prefix="/builds/{build_id}")
+undoing = APIRouter()
 
 _LABELS: Final = {
     "note": "The note",
@@ -126,10 +127,11 @@ def finish_step(
         typed = answers.refused(wrong)
         page = _page(book, build_id, now, preferences, step_id=step_id, typed=typed)
         return refuse(request, page)
-    told = f"Done: {kept.step.title}."
-    return done(request, f"/builds/{build_id}/work", Flash(told))
+    undo = f"/undo/builds/{build_id}/steps/{step_id}"
+    return done(request, f"/builds/{build_id}/work", Flash(f"Done: {kept.step.title}.", undo))
 
 
+@undoing.post("/undo/builds/{build_id}/steps/{step_id}")
 @router.post("/steps/{step_id}/undone")
 def undo_step(
     request: Request, book: Book, now: Now, build_id: Number, step_id: Number

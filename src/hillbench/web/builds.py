@@ -10,10 +10,13 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from hillbench.errors import InvalidInput
+from hillbench.records import build_template_store
 from hillbench.records.bench_book import BenchBook
+from hillbench.records.build_entities import BuildTemplate
 from hillbench.usecases.begin_build import change_terms
 from hillbench.usecases.build_shown import BuildSummary, ShownBuild, ShownStep
 from hillbench.usecases.end_build import DrawnItem, drawn_items
+from hillbench.usecases.list_goals import Goals, list_goals
 from hillbench.usecases.show_build import list_builds, show_build
 from hillbench.usecases.watch_clock import watch_clock
 from hillbench.web.answer import done, refuse, show
@@ -37,12 +40,15 @@ class BuildsPage(Page):
     ----------
     builds
         Last changed first.
+    templates
+        Steps to begin other builds from.
     """
 
     template: ClassVar[str] = "builds/list.html"
     place: ClassVar[str] = "bench"
 
     builds: tuple[BuildSummary, ...]
+    templates: tuple[BuildTemplate, ...]
 
 
 @dataclass(frozen=True)
@@ -63,6 +69,8 @@ class BuildPage(Page):
         What it holds of the drawer.
     terms, own, saved, ended, steps_typed
         The forms.
+    goals
+        Classes and meets it can be built to.
     """
 
     template: ClassVar[str] = "builds/build.html"
@@ -78,12 +86,15 @@ class BuildPage(Page):
     saved: Typed
     ended: Typed
     steps_typed: Typed
+    goals: Goals
 
 
 @router.get("")
 def show_builds(request: Request, book: Book) -> Response:
     """Show all builds."""
-    return show(request, BuildsPage(list_builds(book)))
+    with book.read() as session:
+        templates = build_template_store.list_templates(session)
+    return show(request, BuildsPage(list_builds(book), templates))
 
 
 @router.get("/{build_id}")
@@ -101,7 +112,7 @@ def keep_terms(
 ) -> Response:
     """Keep another name, limit, day or time at the bench."""
     answers = Answers("terms", pairs(form), preferences, LABELS)
-    terms = read_terms(answers)
+    terms = read_terms(answers, list_goals(book, now))
     try:
         answers.require()
         change_terms(book, build_id, terms, now)
@@ -151,4 +162,5 @@ def build_page(
         saved=forms["saved"],
         ended=forms["ended"],
         steps_typed=forms["steps"],
+        goals=list_goals(book, now),
     )
