@@ -12,13 +12,17 @@ import pytest
 from PIL import Image
 
 from hillbench.ballast.aims import Level
+from hillbench.ballast.task import BallastTask
 from hillbench.records.bench_book import BenchBook
 from hillbench.usecases.keep_ballast_plan import find_chosen_plan, list_kept_plans
 from hillbench.usecases.keep_cavity import find_kept_cavity
+from hillbench.usecases.question import read_question
 from hillbench.usecases.save_car import save_car
 from hillbench.usecases.weigh_car import weigh_car
 from hillbench.web.app import create_app
 from hillbench.web.ballast_jobs import Search, Searches, SearchState
+from hillbench.web.length_words import in_preferred_lengths
+from hillbench.web.preferences import Preferences
 from tests.usecases.test_ballast_plans import TASK, planned
 from tests.web.conftest import NOW, CheckedClient
 from tests.web.form_fields import form_fields
@@ -211,6 +215,8 @@ def test_a_plan_is_found_kept_shown_and_chosen(client: CheckedClient, book: Benc
     assert sheet.content.startswith(b"%PDF")
     assert client.get(f"{address}/template.svg").headers["content-type"] == "image/svg+xml"
     assert client.get(f"{address}/template.exe").status_code == 404
+    question = client.get(f"{address}/question.json")
+    assert read_question(question.text, BallastTask) == kept.task
     balance = client.get("/cars/1/balance")
     assert "Measure it after the build" in words(balance.text)
 
@@ -321,3 +327,12 @@ def test_a_hostile_name_of_a_keep_out_stays_words(client: CheckedClient) -> None
     form = {**cavity_form(client), "keep_name_0": "<script>x</script>", "action": "save"}
     assert client.post(CAVITY, data=form).status_code == 303
     assert "<script>x" not in client.get(CAVITY).text
+
+
+def test_lengths_are_told_in_the_preferred_unit() -> None:
+    """One inch is 25.4 mm, exactly."""
+    sentence = "Lay the cube 5 mm flat: its edge 12.7 mm ahead; a plate of 15.24 × 2.54 mm, 7 g."
+    inches = Preferences(length_unit="in")
+    told = "Lay the cube 5 mm flat: its edge 0.500 in ahead; a plate of 0.600 × 0.100 in, 7 g."
+    assert in_preferred_lengths(sentence, inches, ["cube", "cube 5 mm"]) == told
+    assert in_preferred_lengths(sentence, Preferences(), ["cube 5 mm"]) == sentence

@@ -9,7 +9,6 @@ from typing import ClassVar, Final
 from markupsafe import Markup
 
 from hillbench.ballast.aims import Level
-from hillbench.ballast.clearance import TightPlace
 from hillbench.ballast.plan import Step
 from hillbench.pictures.ballast_sheet import ballast_picture, ballast_thumbnail
 from hillbench.pictures.ballast_solid import LEAST_TILT_DEG, MOST_TILT_DEG, solid_picture
@@ -255,10 +254,12 @@ class PlanPage(Page):
         From above, layer by layer, and in section.
     turning
         In space.
+    sentence
+        The answer in one sentence.
     steps
         What to do, with what the scale shows after each.
     tight
-        The tightest places.
+        The tightest places, in words.
     check
         The mass against the limit of the class.
     has_lead
@@ -273,8 +274,9 @@ class PlanPage(Page):
     is_chosen: bool
     picture: Pictured
     turning: TurningView
+    sentence: str
     steps: tuple[Step, ...]
-    tight: tuple[TightPlace, ...]
+    tight: tuple[str, ...]
     check: ClassCheck
     has_lead: bool
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import math
+from dataclasses import replace
 from typing import Final
 
 from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from hillbench.ballast.plan import Step
 from hillbench.errors import NotFound
 from hillbench.pictures.ballast_sheet import ballast_picture
 from hillbench.pictures.ballast_solid import LEAST_TILT_DEG, MOST_TILT_DEG
@@ -33,7 +36,9 @@ from hillbench.web.ballast_pages import (
     turning_view,
 )
 from hillbench.web.flash import Flash
+from hillbench.web.length_words import in_preferred_lengths
 from hillbench.web.pictured import pictured
+from hillbench.web.preferences import Preferences
 
 router = APIRouter(prefix="/cars/{car_id}/ballast")
 
@@ -98,6 +103,7 @@ def _search_page(book: BenchBook, search: Search) -> SearchPage:
 def show_plan(
     request: Request,
     book: Book,
+    preferences: Units,
     car_id: Number,
     plan_id: Number,
     turn: float = FIRST_LOOK.turn_deg,
@@ -115,12 +121,32 @@ def show_plan(
             is_chosen=kept.record.chosen_at is not None,
             picture=plan_pictured(kept, "plan"),
             turning=turning_view(kept, look_of(turn, tilt)),
-            steps=kept.steps(),
-            tight=kept.tight(),
+            sentence=in_preferred_lengths(kept.sentence, preferences),
+            steps=_steps(kept, preferences),
+            tight=tuple(
+                in_preferred_lengths(place.sentence(), preferences) for place in kept.tight()
+            ),
             check=check_class(kept),
             has_lead=_has_lead(kept),
         ),
     )
+
+
+def _steps(kept: KeptPlan, preferences: Preferences) -> tuple[Step, ...]:
+    names = [piece.name for piece in kept.task.stock]
+    return tuple(
+        replace(step, text=in_preferred_lengths(step.text, preferences, names))
+        for step in kept.steps()
+    )
+
+
+@router.get("/{plan_id}/question.json")
+def send_question(book: Book, car_id: Number, plan_id: Number) -> Response:
+    """Send the question of a plan as `hillbench ballast` reads it."""
+    kept = find_kept_plan(book, car_id, plan_id)
+    headers = {"content-disposition": f'attachment; filename="ballast-{plan_id}.json"'}
+    text = json.dumps(kept.record.question, ensure_ascii=False, indent=1)
+    return Response(f"{text}\n", media_type="application/json", headers=headers)
 
 
 @router.get("/{plan_id}/view")
