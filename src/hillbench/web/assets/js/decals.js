@@ -40,10 +40,14 @@
       return;
     }
     const scale = Number(piece.dataset.pxPerMm);
-    form.elements.item.value = piece.dataset.item;
-    form.elements.place.value = piece.dataset.place;
-    form.elements.x_mm.value = (Number(piece.dataset.xMm) + dx / scale).toFixed(2);
-    form.elements.y_mm.value = (Number(piece.dataset.yMm) + dy / scale).toFixed(2);
+    const sent = {
+      item: piece.dataset.item,
+      place: piece.dataset.place,
+      x_mm: (Number(piece.dataset.xMm) + dx / scale).toFixed(2),
+      y_mm: (Number(piece.dataset.yMm) + dy / scale).toFixed(2),
+    };
+    // By namedItem, since the collection has a method of the name "item" itself.
+    for (const [name, value] of Object.entries(sent)) form.elements.namedItem(name).value = value;
     form.submit();
   }
   area.addEventListener("pointerup", () => drop(true));
