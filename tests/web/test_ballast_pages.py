@@ -208,6 +208,9 @@ def test_a_plan_is_found_kept_shown_and_chosen(client: CheckedClient, book: Benc
     assert chosen is not None
     overview = client.get("/cars/1/ballast")
     assert "chosen" in words(overview.text)
+    same = client.post(ASK, data={**ask_form(client), **SMALL})
+    assert same.headers["location"] == address
+    assert len(list_kept_plans(book, 1)) == 1
     again = dict(form_fields(client.get(f"{ASK}?from={kept.record.id}").text, ASK))
     assert again["limit_g"] == "47.5"
     assert again["stock_name_0"] == "lead quarter ounce"

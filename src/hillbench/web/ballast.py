@@ -12,6 +12,7 @@ from starlette.responses import Response
 
 from hillbench import units
 from hillbench.ballast.measured_cavity import MeasuredCavity
+from hillbench.ballast.plan import Status
 from hillbench.errors import InvalidInput, NotFound
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.drawer_entities import DrawerItem, ItemKind
@@ -22,6 +23,7 @@ from hillbench.usecases.judge_plan import (
     predict_plans,
 )
 from hillbench.usecases.keep_ballast_plan import (
+    KeptPlan,
     choose_plan,
     find_kept_plan,
     keep_ballast_plan,
@@ -142,12 +144,29 @@ def plan(
         entry = reader.entry(car.measured)
     except InvalidInput as wrong:
         return refuse(request, _ask_page(book, car, reader.refused(wrong), drawer), _PART)
+    known = _known(book, car_id, entry)
+    if known is not None:
+        flash = Flash("This was worked out before: the same question has the same answer.")
+        return done(request, f"/cars/{car_id}/ballast/{known.record.id}", flash)
     entry = replace(entry, name=entry.name or _name_of(entry, car.measured))
     race_class = _class_name(book, reader.as_typed)
     search = _begin(book, searches, car_id, entry, race_class, now)
     if search.plan_id:
         return done(request, f"/cars/{car_id}/ballast/{search.plan_id}", Flash("Worked out."))
     return done(request, f"/cars/{car_id}/ballast/search/{search.key}", Flash("The search is on."))
+
+
+def _known(book: BenchBook, car_id: int, entry: BallastEntry) -> KeptPlan | None:
+    """Return the plan that answered the same question with proof, None where there is none."""
+    key = question_key(car_id, entry.task)
+    return next(
+        (
+            one
+            for one in list_kept_plans(book, car_id)
+            if one.record.question_key == key and one.answer.get("status") == Status.PROVEN
+        ),
+        None,
+    )
 
 
 def _begin(
