@@ -12,7 +12,6 @@ from starlette.responses import Response
 
 from hillbench import units
 from hillbench.ballast.measured_cavity import MeasuredCavity
-from hillbench.ballast.plan import Status
 from hillbench.errors import InvalidInput, NotFound
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.drawer_entities import DrawerItem, ItemKind
@@ -56,6 +55,8 @@ from hillbench.web.typed import Typed
 router = APIRouter(prefix="/cars/{car_id}/ballast")
 
 _PART: Final = "ballast/ask_form.html"
+_PROVEN: Final = "proven best"
+"""As the answer of `hillbench ballast` says it."""
 
 
 def _searches(request: Request) -> Searches:
@@ -163,7 +164,7 @@ def _known(book: BenchBook, car_id: int, entry: BallastEntry) -> KeptPlan | None
         (
             one
             for one in list_kept_plans(book, car_id)
-            if one.record.question_key == key and one.answer.get("status") == Status.PROVEN
+            if one.record.question_key == key and one.answer.get("status") == _PROVEN
         ),
         None,
     )
