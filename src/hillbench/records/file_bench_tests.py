@@ -60,7 +60,7 @@ class FloorRoll(Document):
     drift_mm: float
     """How far the rear axle ended beside the line, mm, positive to the left as it rolled."""
     travel: Travel
-    """Which end of the car went first."""
+    """Which end of the car went ahead."""
     way: Way
     """Which way along the floor it rolled."""
     turned: Turned
