@@ -7,9 +7,9 @@ from collections.abc import Callable
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import Posed
+from hillbench.ballast.sums import sums_of
 from hillbench.ballast.whole import Whole
 
 Values = tuple[int, int, int, int]

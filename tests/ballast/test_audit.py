@@ -12,9 +12,9 @@ from hillbench.ballast.audit import faults
 from hillbench.ballast.benders import Decomposition
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Layout
-from hillbench.ballast.master import sums_of
 from hillbench.ballast.places import pose
 from hillbench.ballast.plan import Placement, Plan, plan_of
+from hillbench.ballast.sums import sums_of
 from hillbench.ballast.task import BallastTask
 from tests.ballast.realistic_cars import CARS
 from tests.ballast.tiny_cars import tiny_task

@@ -10,12 +10,12 @@ from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.cavity import KeepOut
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.explain import WhyNot, explain
-from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import pose
-from hillbench.ballast.plan import Status, status_of
 from hillbench.ballast.solve import LevelResult, Outcome, solve
+from hillbench.ballast.status import Status, status_of
 from hillbench.ballast.stock import StockPiece
+from hillbench.ballast.sums import sums_of
 from hillbench.ballast.task import BallastTask, CgLimits
 from hillbench.ballast.whole import Whole
 from hillbench.usecases.plan_ballast import read_ballast_question

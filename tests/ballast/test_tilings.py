@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.benders import Decomposition
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.master import sums_of
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import pose
 from hillbench.ballast.stock import StockPiece
+from hillbench.ballast.sums import sums_of
 from tests.ballast.boxes import box_task
 
 Cut = tuple[int, int]

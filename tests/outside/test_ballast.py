@@ -14,11 +14,11 @@ from hillbench.ballast.benders import Decomposition
 from hillbench.ballast.cavity import KeepOut
 from hillbench.ballast.centre_of_gravity import cg_ahead_of_rear_axle, cg_height
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.master import sums_of
 from hillbench.ballast.metal import DENSITY_G_CM3, density_g_cm3
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import pose
 from hillbench.ballast.stock import StockPiece
+from hillbench.ballast.sums import sums_of
 from hillbench.uncertainty import Estimate
 from tests.ballast.boxes import box_task
 from tests.outside.registry import Outside

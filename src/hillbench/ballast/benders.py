@@ -9,24 +9,19 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from typing import Final
-
-import numpy as np
-from numpy.typing import NDArray
 
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.cuts import Memory, lifted, smallest_unfits
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, Layout, lay_out
-from hillbench.ballast.master import Counts, Master, Scope, Sums
-from hillbench.ballast.packing import Aim, Found, Packing
+from hillbench.ballast.master import Counts, Master, Scope
+from hillbench.ballast.packing import Found, Packing
 from hillbench.ballast.places import Place, Posed
-from hillbench.ballast.relaxation import relax
-
-_STEPS: Final = (6, 15, 35, 80)
-"""Bands above the bound of the relaxation that are looked at, one after the other."""
+from hillbench.ballast.ranges import ranges
+from hillbench.ballast.sums import Sums
+from hillbench.ballast.weighing import Aim
 
 Groups = list[tuple[tuple[int, ...], int]]
 
@@ -120,9 +115,8 @@ class Decomposition:
         Classes that no plan near the bound of the relaxation uses are left out at first; where
         nothing is left, the bound rises past what was looked at and more classes come back.
         """
-        windows = self._windows(level, settled, known)
         bound = 0
-        for kept, ceiling in windows:
+        for kept, ceiling in ranges(self._sums, level, settled, known):
             master = self._master(level, settled, Scope(self._fill, kept, ceiling))
             verdict = self._below(master, (level, settled), deadline, report, bounded)
             if verdict.found is not Found.NO or ceiling is None:
@@ -133,28 +127,6 @@ class Decomposition:
             if best is not None and bound >= best:
                 break
         return Verdict(Found.OPEN, bound, None)
-
-    def _windows(
-        self, level: Level, settled: Settled, known: Callable[[], int | None]
-    ) -> Iterator[tuple[NDArray[np.bool_] | None, int | None]]:
-        """Yield which classes to look at and up to which value, ever more."""
-        sums, relaxation = self._sums, None
-        if level is not Level.WINDOW:
-            relaxation = relax(self._problem, sums.rows, sums.loads, level, settled)
-        if relaxation is None:
-            yield None, None
-            return
-        if level is Level.PIECES:
-            yield None if settled.high is None else relaxation.kept(settled.high), None
-            return
-        for step in _STEPS:
-            ceiling, best = relaxation.least + step, known()
-            if best is not None:
-                ceiling = min(ceiling, best - 1)
-            yield relaxation.kept(ceiling), ceiling
-        best = known()
-        ceiling = None if best is None else best - 1
-        yield None, ceiling
 
     def _master(self, level: Level, settled: Settled, scope: Scope) -> Master:
         master = Master(self._sums, level, settled, scope)

@@ -9,8 +9,8 @@ from typing import Final
 
 from hillbench.ballast.changes import Change, binding, changes, pair
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.first import improvements, lay_by_hand, orders_of
-from hillbench.ballast.layout import Layout, lay_out
+from hillbench.ballast.heaviest import heaviest, thinned
+from hillbench.ballast.layout import Layout
 from hillbench.ballast.places import Posed, pose
 from hillbench.ballast.reasons import Reason, sentence
 from hillbench.ballast.solve import Outcome
@@ -18,9 +18,6 @@ from hillbench.ballast.task import BallastTask
 
 LEAST_GAIN_MG: Final = 50
 """Mass gained below which a change is not worth telling."""
-
-_TRIES: Final = 40
-"""Plans laid by hand for each change, besides the first ones."""
 
 _HELPING: Final = 3
 """Single changes, the best, that are paired with others."""
@@ -120,7 +117,7 @@ def explain(task: BallastTask, posed: Posed, outcome: Outcome, deadline: Deadlin
     nowhere = kinds_that_fit_nowhere(posed)
     if layout.score.short == 0 and layout.score.outside == 0:
         return WhyNot("", (), nowhere)
-    inside = _thinned(posed, layout, deadline) if layout.score.outside else None
+    inside = thinned(posed, layout, deadline) if layout.score.outside else None
     bench = _Bench(task, posed, layout, deadline)
     singles = list(bench.tried(changes(task)))
     found = [remedy for _, remedy in singles]
@@ -197,14 +194,14 @@ class _Bench:
         for name, cavity in binding(self._task.cavity):
             if self._deadline.is_over:
                 break
-            better = _by_hand(pose(replace(self._task, cavity=cavity)), self._deadline, 0)
+            better = heaviest(pose(replace(self._task, cavity=cavity)), self._deadline, 0)
             if better is not None and self._helps(better) and better.mass_mg > most_mg:
                 most_mg, binds = better.mass_mg, name
         return binds
 
     def _try(self, change: Change, count: int) -> Remedy | None:
         posed = pose(change.apply(self._task))
-        better = _by_hand(posed, self._deadline)
+        better = heaviest(posed, self._deadline)
         if better is None or not self._helps(better):
             return None
         gained_mg = better.mass_mg - self._layout.mass_mg
@@ -228,48 +225,3 @@ class _Bench:
         if score.outside > old.outside:
             return False
         return gained_mg >= LEAST_GAIN_MG or (score.short == 0 < old.short)
-
-
-def _thinned(posed: Posed, layout: Layout, deadline: Deadline) -> Layout | None:
-    """Return the heaviest plan inside the window got by leaving out up to two pieces."""
-    known = [layout, _by_hand(posed, deadline)]
-    known += [lay_by_hand(posed, order, tidy=True) for order in orders_of(posed)]
-    best: Layout | None = None
-    for one in known:
-        bearing = {piece.parent for piece in one.laid} if one else set()
-        loose = [i for i in range(len(one.laid)) if i not in bearing] if one else []
-        for out in itertools.chain([()], *(itertools.combinations(loose, n) for n in (1, 2))):
-            thinner = _leaving_out(posed, one, set(out)) if one else None
-            inside = thinner is not None and thinner.score.outside == 0
-            if inside and (best is None or thinner.mass_mg > best.mass_mg):
-                best = thinner
-    return best
-
-
-def _leaving_out(posed: Posed, layout: Layout, out: set[int]) -> Layout:
-    kept = [i for i in range(len(layout.laid)) if i not in out]
-    number = {old: new for new, old in enumerate(kept)} | {-1: -1}
-    laid = [replace(layout.laid[i], parent=number[layout.laid[i].parent]) for i in kept]
-    return lay_out(posed, tuple(laid))
-
-
-def _by_hand(posed: Posed, deadline: Deadline, tries: int = _TRIES) -> Layout | None:
-    """Return the heaviest plan inside the window that is soon found by hand."""
-
-    def rank(layout: Layout) -> tuple[int, ...]:
-        return layout.score.outside, layout.score.short, layout.score.high
-
-    best: Layout | None = None
-    for order, tidy in itertools.product(orders_of(posed), (False, True)):
-        layout = lay_by_hand(posed, order, tidy=tidy)
-        if best is None or rank(layout) < rank(best):
-            best = layout
-        if rank(best)[:2] == (0, 0):
-            return best
-    best = best or lay_out(posed, ())
-    later = improvements(posed, best, rank, tries)
-    while not deadline.is_over and (layout_ := next(later, None)) is not None:
-        best = layout_
-        if rank(best)[:2] == (0, 0):
-            break
-    return best

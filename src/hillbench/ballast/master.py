@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.balance import MASS_BAND_MG
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.loads import Column, Loads, band_moment, loads_of
+from hillbench.ballast.loads import Column, band_moment
 from hillbench.ballast.packing import Found
-from hillbench.ballast.places import Posed
-from hillbench.ballast.rows import Rows, rows_of
+from hillbench.ballast.rows import Rows
+from hillbench.ballast.sums import Sums
 
 Counts = dict[int, int]
 """Number of pieces by class of placement; classes with none are left out."""
@@ -26,30 +26,6 @@ _SCOUT_GAP = 0.02
 """How near to the best the counts are to be where nothing is to be proven."""
 
 _FAR = 1 << 20
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Sums:
-    """A task as sums over counts, made once for all levels.
-
-    Attributes
-    ----------
-    problem
-        What is allowed.
-    rows
-        What counts must keep to.
-    loads
-        What they weigh.
-    """
-
-    problem: Posed
-    rows: Rows
-    loads: Loads
-
-
-def sums_of(problem: Posed) -> Sums:
-    """Return a task as sums over counts."""
-    return Sums(problem, rows_of(problem), loads_of(problem))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

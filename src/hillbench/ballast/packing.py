@@ -4,22 +4,17 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
-from hillbench.ballast.balance import WINDOW_BAND
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, in_order
 from hillbench.ballast.places import Place, Posed
 from hillbench.ballast.rectangles import bounds, cover, split
+from hillbench.ballast.weighing import Aim, Item, edges_of, weigh
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
-
-
-_FAR: Final = 1 << 15
-"""More bands outside the window than any car can be."""
 
 
 class Found(Enum):
@@ -28,36 +23,6 @@ class Found(Enum):
     YES = "yes"
     NO = "no"
     OPEN = "open"
-
-
-@dataclass(frozen=True, slots=True)
-class Aim:
-    """What to ask of a packing besides room.
-
-    Attributes
-    ----------
-    supported
-        Whether pieces above the floor must rest on one.
-    window_bands
-        Most bands outside the window; None to leave it out.
-    goal
-        ``any`` (the first found), ``window`` (least bands outside) or ``polish``.
-    """
-
-    supported: bool = True
-    window_bands: int | None = None
-    goal: str = "any"
-
-
-@dataclass(slots=True)
-class _Item:
-    place: Place
-    mass_mg: int
-    turned: Any
-    along: Any
-    across: Any
-    ends: tuple[Any, Any]
-    intervals: tuple[Any, Any]
 
 
 class Packing:
@@ -91,7 +56,7 @@ class Packing:
         self._break_symmetry()
         self._possible = not aim.supported or self._carry()
         if aim.window_bands is not None or aim.goal != "any":
-            self._weigh()
+            weigh(self._model, problem, self._items, aim)
 
     def solve(self, deadline: Deadline) -> tuple[Found, tuple[Laid, ...]]:
         """Return whether the pieces go in, and how (empty unless they do)."""
@@ -112,7 +77,7 @@ class Packing:
             return Found.YES, self._read(solver)
         return Found.OPEN, ()
 
-    def _item(self, place: Place, mass_mg: int) -> _Item:
+    def _item(self, place: Place, mass_mg: int) -> Item:
         model, cells = self._model, self._problem.cells
         width, depth = cells(place.lay.long), cells(place.lay.broad)
         spans = [bounds(mask) if mask.any() else None for mask in place.masks]
@@ -138,7 +103,7 @@ class Packing:
         )
         model.add(along + sizes[0] == ends[0])
         model.add(across + sizes[1] == ends[1])
-        return _Item(place, mass_mg, turned, along, across, ends, intervals)
+        return Item(place, mass_mg, turned, along, across, ends, intervals)
 
     def _turn(self, place: Place, spans: Sequence[object]) -> cp_model.IntVar:
         """Return whether a piece is turned; a square one never needs to be."""
@@ -208,10 +173,10 @@ class Packing:
             and self._problem.kind(below).carries
         )
 
-    def _rest(self, item: _Item, below: _Item, literal: cp_model.IntVar) -> None:
+    def _rest(self, item: Item, below: Item, literal: cp_model.IntVar) -> None:
         step, hang = self._problem.room.step, self._problem.hang
         for axis in range(2):
-            own, its = _edges(item, axis), _edges(below, axis)
+            own, its = edges_of(item, axis), edges_of(below, axis)
             over = hang(own[0]) + (hang(own[1]) - hang(own[0])) * item.turned
             length = own[0] + (own[1] - own[0]) * item.turned
             carrier = its[0] + (its[1] - its[0]) * below.turned
@@ -220,52 +185,6 @@ class Packing:
             add = self._model.add
             add(step * low >= step * base - over).only_enforce_if(literal)
             add(step * low + length <= step * base + carrier + over).only_enforce_if(literal)
-
-    def _weigh(self) -> None:
-        """Hold the centre of gravity in its window, or aim at it."""
-        model, balance = self._model, self._problem.balance
-        mass_mg = balance.fixed_mg + sum(item.mass_mg for item in self._items)
-        moments = [self._moment(axis) for axis in range(2)]
-        most = balance.nominal_mg((balance.target_mg - mass_mg) // 10) * WINDOW_BAND
-        bands = model.new_int_var(0, self._aim.window_bands or _FAR, "")
-        if self._aim.window_bands == 0:
-            bands = model.new_constant(0)
-        model.add(balance.window[0] * mass_mg - moments[0] <= most * bands)
-        model.add(moments[0] - balance.window[1] * mass_mg <= most * bands)
-        if balance.side is not None:
-            model.add(moments[1] - balance.side * mass_mg <= most * bands)
-            model.add(-moments[1] - balance.side * mass_mg <= most * bands)
-        if self._aim.goal == "window":
-            model.minimize(bands)
-        elif self._aim.goal == "polish":
-            self._centre(moments, mass_mg)
-
-    def _centre(self, moments: Sequence[Any], mass_mg: int) -> None:
-        """Aim at the centre line and the middle of the window, in bands of a window.
-
-        Bands keep the numbers small: with the moments themselves the solver prepares for
-        half a minute.
-        """
-        model, balance = self._model, self._problem.balance
-        off = [model.new_int_var(0, _FAR, "") for _ in range(2)]
-        middle = balance.window[0] + balance.window[1]
-        unit = WINDOW_BAND * mass_mg
-        for sign in (1, -1):
-            model.add(sign * (2 * moments[0] - middle * mass_mg) <= 2 * unit * off[0])
-            model.add(sign * moments[1] <= unit * off[1])
-        model.minimize(off[0] + off[1])
-
-    def _moment(self, axis: int) -> Any:  # noqa: ANN401 (an expression of the solver)
-        """Return the moment of the whole car along (0) or across (1)."""
-        room, balance = self._problem.room, self._problem.balance
-        total: Any = balance.fixed_moments[axis]
-        for item in self._items:
-            edges = _edges(item, axis)
-            low = (item.along, item.across)[axis]
-            start = (room.x_low, room.y_low)[axis]
-            length = edges[0] + (edges[1] - edges[0]) * item.turned
-            total += 5 * item.mass_mg * (2 * (start + room.step * low) + length)
-        return total
 
     def _read(self, solver: cp_model.CpSolver) -> tuple[Laid, ...]:
         laid = []
@@ -283,9 +202,3 @@ class Packing:
                 )
             )
         return in_order(laid)
-
-
-def _edges(item: _Item, axis: int) -> tuple[int, int]:
-    """Return an edge of a piece as it lies and after a quarter turn."""
-    lay = item.place.lay
-    return (lay.long, lay.broad) if axis == 0 else (lay.broad, lay.long)

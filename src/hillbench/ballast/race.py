@@ -11,8 +11,8 @@ from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.first import improvements
 from hillbench.ballast.layout import Layout, lay_out
-from hillbench.ballast.master import Sums
 from hillbench.ballast.packing import Found
+from hillbench.ballast.sums import Sums
 from hillbench.ballast.whole import Whole
 
 HEAD_START_S: Final = 2.0

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from hillbench.ballast.aims import Level
 from hillbench.ballast.layout import Layout
 from hillbench.ballast.places import Posed
-from hillbench.ballast.plan import spare_names
 from hillbench.ballast.solve import Outcome
+from hillbench.ballast.status import spare_names
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,11 @@ from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.first import lay_by_hand, orders_of
 from hillbench.ballast.layout import Layout, lay_out
-from hillbench.ballast.master import sums_of
-from hillbench.ballast.packing import Aim, Found, Packing
+from hillbench.ballast.packing import Found, Packing
 from hillbench.ballast.places import Posed
 from hillbench.ballast.race import Race
+from hillbench.ballast.sums import sums_of
+from hillbench.ballast.weighing import Aim
 
 _POLISH_EFFORT: Final = 0.1
 """Deterministic effort of the polish; it ends there, proven or not."""

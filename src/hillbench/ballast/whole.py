@@ -14,9 +14,10 @@ from hillbench.ballast.benders import Verdict
 from hillbench.ballast.copies import Copy, add_copy
 from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.layout import Laid, Layout, in_order, lay_out
-from hillbench.ballast.master import Master, Sums
+from hillbench.ballast.master import Master
 from hillbench.ballast.packing import Found
 from hillbench.ballast.places import Place
+from hillbench.ballast.sums import Sums
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model

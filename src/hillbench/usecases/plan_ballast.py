@@ -12,8 +12,9 @@ from hillbench.ballast.deadline import Deadline
 from hillbench.ballast.entries import require_task
 from hillbench.ballast.explain import WhyNot, explain
 from hillbench.ballast.places import Posed, pose
-from hillbench.ballast.plan import Plan, bound_g, plan_of, status_of, steps_of
+from hillbench.ballast.plan import Plan, plan_of, steps_of
 from hillbench.ballast.solve import Outcome, solve
+from hillbench.ballast.status import bound_g, status_of
 from hillbench.ballast.task import BallastTask
 from hillbench.errors import HillbenchError, InvalidInput, Problem
 from hillbench.usecases.question import read_question
