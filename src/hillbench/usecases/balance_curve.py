@@ -149,7 +149,7 @@ def _tell(track: str, times: tuple[float | None, ...], window: tuple[float, floa
     if spread < WORTH_S:
         return f"On {track} the place makes no difference worth the work: {spread:.3f} s.{lifts}"
     low, high = (round(100 * share) for share in window)
-    best = f"{low} %" if low == high else f"{low} to {high} %"
+    best = f"{low}\N{NO-BREAK SPACE}%" if low == high else f"{low} to {high}\N{NO-BREAK SPACE}%"
     return (
         f"On {track} {best} of the wheelbase ahead of the rear axle is fastest; the worst place "
         f"costs {spread:.3f} s.{lifts}"
