@@ -32,3 +32,6 @@ document.addEventListener("change", (event) => {
   const form = event.target.closest?.("form[data-send-on-change]");
   if (form) form.requestSubmit();
 });
+
+/* Where the ways on from a meet do not fit, show the one that is current. */
+document.querySelector(".meet-tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
