@@ -74,7 +74,7 @@ def spins_picture(judged: SpinsJudged | None) -> Pictured | None:
 
 
 def rolls_picture(judged: RollsJudged | None, preferences: Preferences) -> Pictured | None:
-    """Return where the car ended beside its line; None without any roll."""
+    """Return where the car ended with its axles as they stand; None without any roll."""
     if judged is None:
         return None
     dots = [
@@ -82,6 +82,7 @@ def rolls_picture(judged: RollsJudged | None, preferences: Preferences) -> Pictu
             roll.length_m, roll.drift_mm, roll.travel is Travel.TAIL_FIRST, roll.way is Way.BACK
         )
         for roll in judged.rolls
+        if roll.turned is judged.rolls[-1].turned
     ]
     along = LENGTH_UNITS[preferences.distance_unit]
     unit = preferences.length_unit
