@@ -61,8 +61,9 @@
     const { group } = drag;
     group.classList.remove("dragged");
     drag = null;
-    const moved = shift(group.dataset.keepOut, Math.round(along * 10) / 10, Math.round(left * 10) / 10);
-    if (!moved) group.removeAttribute("transform");
+    const [alongMm, leftMm] = [Math.round(along * 10) / 10, Math.round(left * 10) / 10];
+    const still = alongMm === 0 && leftMm === 0;
+    if (still || !shift(group.dataset.keepOut, alongMm, leftMm)) group.removeAttribute("transform");
   });
 
   let returnTo = null;
