@@ -30,7 +30,7 @@ FULL = BuildPlan(
     trim_g=1.0, trim_uncertainty_g=0.3, trim_text="the seats",
     pieces=(Piece("quarter ounce", 2, 7.087, 0.03, metal="lead", draw=Draw(1, 2)),
             Piece("tungsten cube", 1, 4.1, 0.01, metal="tungsten")),
-    fixing=Fixing.CYANOACRYLATE, putty_g=0.3,
+    fixing=Fixing.CYANOACRYLATE, putty_g=0.7,
     wheels=Wheels("turned wheels", -0.2, 0.02, Draw(7, 4)),
     decals=Decals(4, 0.02, sealed=True), graphite=Graphite(2), limit_g=57.0,
 )  # fmt: skip
@@ -71,8 +71,18 @@ def test_the_order_makes_sense(first: str, second: str) -> None:
 def test_the_mass_of_the_whole_is_that_of_its_parts() -> None:
     total_g = sum(step.change_g for step in make_steps(FULL))
     head, hole = head_mass(4.0, 1.2, "zinc"), drilled_mass(1.778, 7.0, "zinc")
-    parts_g = [-2 * head.value, -2 * hole.value, -1.0, 2 * 7.087, 4.1, 0.3, -0.2, 0.02, 0.05]
-    assert total_g == pytest.approx(sum(parts_g) + 2 * 0.22 + 2 * 0.01)
+    parts_g = [-2 * head.value, -2 * hole.value, -1.0, 2 * 7.087, 4.1, 0.7, -0.2]
+    assert total_g == pytest.approx(sum(parts_g)), "putty leaves room for screws, film, graphite"
+
+
+def test_putty_makes_room_for_what_comes_after_it() -> None:
+    steps = by_key(dataclasses.replace(FULL, putty_stop_g=56.90))
+    after_g = 2 * 0.22 + 0.02 + 0.05 + 2 * 0.01
+    assert steps["putty"].change_g == pytest.approx(0.7 - after_g)
+    assert f"stop at {56.90 - after_g:.2f} g" in steps["putty"].text
+    counted = by_key(dataclasses.replace(FULL, screws_counted=True))
+    assert counted["putty"].change_g == pytest.approx(0.7 - after_g + 2 * 0.22)
+    assert "putty" not in by_key(dataclasses.replace(FULL, putty_g=0.3))
 
 
 def test_sizes_depths_and_draws_stand_where_they_are_needed() -> None:

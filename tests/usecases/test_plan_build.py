@@ -61,6 +61,7 @@ def test_pieces_of_the_chosen_ballast_plan_go_in_one_by_one(on: Bench) -> None:
             {"number": 2, "name": "brass bar", "mass_g": 3.2},
         ],
         "putty": {"mass_g": 0.41},
+        "total_g": 56.9,
         "steps": [{"number": 1, "text": "Lay it 4 mm ahead of the rear axle."}],
     }
     kept = BallastPlanRecord(0, on.car_id, NOW, NOW, "low", "k", {"stock": []}, {}, answer)
@@ -72,6 +73,7 @@ def test_pieces_of_the_chosen_ballast_plan_go_in_one_by_one(on: Bench) -> None:
     assert steps["fit 1"].draws == (Draw(on.piece_id, 1.0),)
     assert steps["fit 2"].draws == ()
     assert steps["putty"].change_g == 0.41
+    assert "stop at 56.90 g" in steps["putty"].text
 
 
 def test_a_ballast_plan_that_is_not_there_is_asked_for(on: Bench) -> None:

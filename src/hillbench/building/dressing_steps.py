@@ -10,6 +10,9 @@ from hillbench.building.plan import BuildPlan, Fixing, Piece, Wheels
 from hillbench.building.step import Link, MassChange, Step, StepKind
 
 _HOUR: Final = 60.0
+COAT_G: Final = 0.05
+"""Mass of two thin coats on a body of this size, g; common practice, no source."""
+
 _FIXING: Final = {
     Fixing.TAPE: ("double-sided tape", 0.0, "", ()),
     Fixing.CYANOACRYLATE: (
@@ -35,20 +38,45 @@ def weight_steps(plan: BuildPlan) -> Iterator[Step]:
     for number, piece in enumerate(plan.pieces, start=1):
         yield _fit(number, piece, plan, before)
         before = (f"fit {number}",)
-    if plan.putty_g > 0.0:
-        room = MassChange("putty", plan.putty_g, 0.03)
-        yield Step(
-            key="putty",
-            kind=StepKind.FIT,
-            title="Trim the mass with putty",
-            text=f"Everything on the scale, screws too; add putty a crumb at a time, about "
-            f"{plan.putty_g:.2f} g, and stop at {_stop(plan)}.",
-            tool="scale, putty",
-            minutes=10.0,
-            waits_for=before,
-            changes=(room,),
-            weighs=True,
-        )
+    putty_g = plan.putty_g - later_g(plan)
+    if putty_g > 0.0:
+        yield _putty(plan, putty_g, before)
+
+
+def later_g(plan: BuildPlan) -> float:
+    """Return the mass that comes after the putty and that a ballast plan did not count, g.
+
+    Parameters
+    ----------
+    plan
+        What is to be done.
+    """
+    closing, decals, graphite = plan.closing, plan.decals, plan.graphite
+    screws_g = 0.0 if closing is None else closing.screws * closing.screw_mass_g
+    decals_g = 0.0 if decals is None else decals.mass_g + (COAT_G if decals.sealed else 0.0)
+    graphite_g = 0.0 if graphite is None else graphite.rounds * graphite.round_g
+    return (0.0 if plan.screws_counted else screws_g) + decals_g + graphite_g
+
+
+def _putty(plan: BuildPlan, putty_g: float, before: tuple[str, ...]) -> Step:
+    stop = "what the ledger expects"
+    if plan.putty_stop_g is not None:
+        stop = f"{plan.putty_stop_g - later_g(plan):.2f} g"
+    later = (
+        f"; screws and what else comes later weigh {later_g(plan):.2f} g" if later_g(plan) else ""
+    )
+    return Step(
+        key="putty",
+        kind=StepKind.FIT,
+        title="Trim the mass with putty",
+        text=f"Everything but the screws on the scale. Add putty a crumb at a time, about "
+        f"{putty_g:.2f} g, and stop at {stop}{later}.",
+        tool="scale, putty",
+        minutes=10.0,
+        waits_for=before,
+        changes=(MassChange("putty", putty_g, 0.03),),
+        weighs=True,
+    )
 
 
 def wheel_step(wheels: Wheels) -> Step:
@@ -111,7 +139,7 @@ def decal_steps(plan: BuildPlan) -> Iterator[Step]:
             wait_for="the coat to lose its solvent",
             waits_for=("decals",),
             cautions=(Caution.SOLVENT,),
-            changes=(MassChange("clear coat", 0.05, 0.03),),
+            changes=(MassChange("clear coat", COAT_G, 0.03),),
         )
 
 
@@ -143,10 +171,6 @@ def graphite_steps(plan: BuildPlan) -> Iterator[Step]:
             link=Link.TESTS,
         )
         before = (f"graphite {number}",)
-
-
-def _stop(plan: BuildPlan) -> str:
-    return "what was planned" if plan.putty_stop_g is None else f"{plan.putty_stop_g:.2f} g"
 
 
 def _fit(number: int, piece: Piece, plan: BuildPlan, before: tuple[str, ...]) -> Step:

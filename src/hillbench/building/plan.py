@@ -198,8 +198,10 @@ class BuildPlan:
     fixing
         What holds them.
     putty_g, putty_stop_g
-        Putty that trims the mass at the end, 0 for none, and what the scale shows when it is
-        enough, None where not known, g.
+        Putty that trims the mass at the end, 0 for none, and what the finished car is to
+        weigh, None where not known, g.
+    screws_counted
+        Whether the ballast plan behind the putty counts the screws already.
     wheels
         Wheels that are changed.
     decals
@@ -220,6 +222,7 @@ class BuildPlan:
     fixing: Fixing = Fixing.TAPE
     putty_g: float = 0.0
     putty_stop_g: float | None = None
+    screws_counted: bool = False
     wheels: Wheels | None = None
     decals: Decals | None = None
     graphite: Graphite | None = None

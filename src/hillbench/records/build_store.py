@@ -50,8 +50,8 @@ def add_build(
     )
     session.add(row)
     session.flush()
-    for position, step in enumerate(steps, start=1):
-        add_step(session, row.id, step, position)
+    session.add_all(_new_step(row.id, step, n) for n, step in enumerate(steps, start=1))
+    session.flush()
     return _build(row)
 
 
@@ -82,14 +82,7 @@ def change_build(session: Session, build_id: int, values: Mapping[str, Any]) -> 
 
 def add_step(session: Session, build_id: int, step: Step, position: int) -> StepRecord:
     """Add a step at a place in the order."""
-    row = BuildStepRow(
-        build_id=build_id,
-        position=position,
-        note="",
-        readings_g=[],
-        draft={},
-        **step_to_plain(step),
-    )
+    row = _new_step(build_id, step, position)
     session.add(row)
     session.flush()
     return _step(row)
@@ -142,6 +135,13 @@ def progress(session: Session) -> dict[int, tuple[int, int]]:
         .group_by(BuildStepRow.build_id)
     )
     return {build_id: (done, total) for build_id, done, total in session.execute(query)}
+
+
+def _new_step(build_id: int, step: Step, position: int) -> BuildStepRow:
+    plain = step_to_plain(step)
+    return BuildStepRow(
+        build_id=build_id, position=position, note="", readings_g=[], draft={}, **plain
+    )
 
 
 def _build(row: BuildRow) -> BuildRecord:

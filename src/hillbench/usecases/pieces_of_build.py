@@ -30,12 +30,15 @@ class Weight:
     pieces
         In the order they go in.
     putty_g, putty_stop_g
-        Putty after them, 0 for none, and what the scale shows when it is enough, g.
+        Putty after them, 0 for none, and what the finished car is to weigh, g.
+    screws_counted
+        Whether the ballast plan counts the screws among its fixed masses.
     """
 
     pieces: tuple[Piece, ...] = ()
     putty_g: float = 0.0
     putty_stop_g: float | None = None
+    screws_counted: bool = False
 
 
 def pieces_of_build(session: Session, car_id: int, entry: BuildEntry) -> Weight:
@@ -64,7 +67,9 @@ def pieces_of_build(session: Session, car_id: int, entry: BuildEntry) -> Weight:
     putty = plan.answer.get("putty")
     if not putty:
         return Weight(pieces)
-    return Weight(pieces, putty["mass_g"], plan.answer.get("total_g"))
+    fixed = plan.question.get("fixed", ())
+    counted = any("screw" in str(one.get("name", "")).casefold() for one in fixed)
+    return Weight(pieces, putty["mass_g"], plan.answer.get("total_g"), counted)
 
 
 def _of_plan(

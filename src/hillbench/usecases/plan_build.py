@@ -118,6 +118,7 @@ class _Reader:
             fixing=entry.fixing,
             putty_g=weight.putty_g,
             putty_stop_g=weight.putty_stop_g,
+            screws_counted=weight.screws_counted,
             wheels=self._wheels(),
             decals=self._decals(),
             graphite=self._graphite(),

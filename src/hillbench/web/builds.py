@@ -22,7 +22,7 @@ from hillbench.usecases.watch_clock import watch_clock
 from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
 from hillbench.web.build_form import LABELS, held_terms, read_terms
-from hillbench.web.build_words import build_words, ledger_words
+from hillbench.web.build_words import build_words, ledger_words, verdict_words
 from hillbench.web.flash import Flash
 from hillbench.web.page import Page
 from hillbench.web.preferences import Preferences
@@ -154,7 +154,7 @@ def build_page(
     return BuildPage(
         shown=shown,
         sentence=build_words(shown),
-        ledger=ledger_words(shown.ledger, shown.build, Showing(preferences)),
+        ledger=_mass_words(shown, Showing(preferences)),
         deadlines=deadlines,
         held=held,
         terms=forms["terms"],
@@ -164,3 +164,12 @@ def build_page(
         steps_typed=forms["steps"],
         goals=list_goals(book, now),
     )
+
+
+def _mass_words(shown: ShownBuild, show_in: Showing) -> str:
+    """Return the mass in a sentence, and what must come off where it is too much."""
+    verdict = shown.ledger.verdict
+    sentence = ledger_words(shown.ledger, shown.build, show_in)
+    if verdict is None or verdict.room_g >= 0.0:
+        return sentence
+    return f"{sentence} {verdict_words(verdict, show_in)}"
