@@ -19,6 +19,7 @@ from hillbench.decals.panel import Panel
 from hillbench.errors import InvalidInput, NotFound
 from hillbench.records import build_store, decal_store
 from hillbench.records.bench_book import BenchBook
+from hillbench.records.bench_checks import check_bench
 from hillbench.records.bench_file import BenchFile
 from hillbench.records.bench_rows import add_rows, bench_from_rows
 from hillbench.records.entities import Kind
@@ -50,6 +51,7 @@ NOW = datetime(2026, 3, 14, 18, 30, tzinfo=UTC)
 STAR = (
     b'<svg xmlns="http://www.w3.org/2000/svg"><path d="M5 0l2 4 3 1-3 1-2 4-2-4-3-1 3-1z"/></svg>'
 )
+PIXELS = {"png": "R0lGODlh", "size_px": [3, 3], "box_mm": [0, 0, 1, 1], "mean": "#000000"}
 NUMBER = Item("number", "27", height_mm=5.0, places=(Place("left door", 6.0, 6.5),))
 
 
@@ -217,3 +219,37 @@ def test_settings_are_kept_and_checked(book: BenchBook, livery: int) -> None:
         record = decal_store.find_livery(session, livery)
     assert (record.name, record.scheme["film"]) == ("Larch 28", "white")
     assert "panels" not in record.scheme
+
+
+@pytest.mark.parametrize(
+    ("part", "field", "value", "sentence"),
+    [
+        (
+            "decal_panels",
+            "panel",
+            {"name": "x", "role": "roof", "width_mm": 0, "height_mm": 2},
+            "0 mm",
+        ),
+        ("decal_panels", "panel", {"role": 7}, "decal_panels[0].panel.name is of another form"),
+        ("liveries", "scheme", {"items": [{"name": "x", "text": "1", "height_mm": 0}]}, "0 mm"),
+        ("liveries", "scheme", {"items": [{"text": []}]}, "of another form"),
+        (
+            "decal_art",
+            "content",
+            {"fills": [{"colour": "red", "part": "art", "polygons": []}]},
+            "form",
+        ),
+        ("decal_art", "content", {"fills": [], "pixels": PIXELS}, "another picture"),
+    ],
+)
+def test_an_import_is_held_to_the_same_rules(
+    book: BenchBook, livery: int, part: str, field: str, value: object, sentence: str
+) -> None:
+    keep_art(book, "Star", "x.svg", STAR, NOW)
+    with book.read() as session:
+        bench = bench_from_rows(session, "test", NOW)
+    assert list(check_bench(bench)) == []
+    setattr(getattr(bench, part)[0], field, value)
+    told = [problem.sentence() for problem in check_bench(bench)]
+    assert any(sentence in one for one in told), told
+    assert livery

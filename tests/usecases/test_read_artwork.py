@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import io
+import math
 import struct
 import tracemalloc
 import zlib
 
 import numpy as np
 import pytest
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, ImageDraw
+from shapely import Point
 
 from hillbench.decals.artwork import mapped
 from hillbench.errors import InvalidInput
+from hillbench.usecases.decal_documents import art_document, read_art
 from hillbench.usecases.keep_art import shown_file_name
 from hillbench.usecases.read_artwork import KEPT_PX, read_artwork
 
@@ -135,3 +138,19 @@ def test_pictures_that_will_not_do(content: bytes, told: str) -> None:
 )
 def test_names_of_uploaded_files_are_only_shown(given: str, shown: str) -> None:
     assert shown_file_name(given) == shown
+
+
+def test_the_outline_of_a_clear_picture_is_what_is_seen_of_it() -> None:
+    """A disc of 200 px on 400 px clear: a quarter of the box times π/4, grown by a cell."""
+    image = Image.new("RGBA", (400, 400), (0, 0, 0, 0))
+    ImageDraw.Draw(image).ellipse((100, 100, 300, 300), fill=(200, 0, 0, 255))
+    art = read_artwork(png(image))
+    shape = art.silhouette()
+    cell_mm = 2 * 10.0 / 400
+    assert math.pi * 2.47**2 <= shape.area <= math.pi * (2.5 + 1.5 * cell_mm) ** 2
+    assert shape.contains(Point(5.0, 5.0).buffer(2.47))
+    again = read_art(art_document(art))
+    assert again.silhouette().symmetric_difference(shape).area < 1e-3
+    half = mapped(art, 0.5, 1.0, 2.0, flip=True).silhouette()
+    assert half.area == pytest.approx(shape.area / 4.0)
+    assert read_artwork(png(Image.new("RGBA", (9, 9), (1, 2, 3, 255)))).pixels is not None

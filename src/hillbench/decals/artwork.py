@@ -52,6 +52,8 @@ class Pixels:
         Whether left and right are exchanged.
     mean
         Mean colour of what is not clear.
+    shape
+        Outline of what is not clear, mm; None where all of the box is printed.
     """
 
     png: bytes = field(repr=False)
@@ -60,6 +62,7 @@ class Pixels:
     box_mm: Box
     mirrored: bool = False
     mean: Colour = GREY
+    shape: BaseGeometry | None = field(default=None, repr=False)
 
     @property
     def dots_per_inch(self) -> float:
@@ -88,7 +91,7 @@ class Artwork:
 
         shapes = [fill.shape for fill in self.fills]
         if self.pixels is not None:
-            shapes.append(box(*self.pixels.box_mm))
+            shapes.append(self.pixels.shape or box(*self.pixels.box_mm))
         return union_all(shapes)
 
     def bounds_mm(self) -> Box:
@@ -128,7 +131,10 @@ def mapped(art: Artwork, factor: float, x_mm: float, y_mm: float, *, flip: bool 
     sides = sorted((across * left + x_mm, across * right + x_mm))
     box = (sides[0], factor * top + y_mm, sides[1], factor * bottom + y_mm)
     mirrored = art.pixels.mirrored != flip
-    return Artwork(fills, replace(art.pixels, box_mm=box, mirrored=mirrored))
+    shape = art.pixels.shape
+    if shape is not None:
+        shape = affinity.affine_transform(shape, matrix)
+    return Artwork(fills, replace(art.pixels, box_mm=box, mirrored=mirrored, shape=shape))
 
 
 def at_origin(art: Artwork) -> Artwork:

@@ -156,9 +156,7 @@ def find_livery(session: Session, livery_id: int) -> LiveryRecord:
     return _livery(find_row(session, LiveryRow, livery_id))
 
 
-def list_liveries(
-    session: Session, *, casting_id: int | None = None
-) -> tuple[LiveryRecord, ...]:
+def list_liveries(session: Session, *, casting_id: int | None = None) -> tuple[LiveryRecord, ...]:
     """Return liveries by name: of one casting or all."""
     query = in_use(select(LiveryRow), LiveryRow, include_removed=False)
     if casting_id is not None:

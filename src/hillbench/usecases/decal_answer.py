@@ -36,6 +36,30 @@ class DecalPlacement:
 
 
 @dataclass(frozen=True, slots=True)
+class DecalNeighbours:
+    """Two colours that meet on the car.
+
+    Attributes
+    ----------
+    inner, outer
+        What they are, such as ``letters`` and ``outline``.
+    inner_seen, outer_seen
+        Their colours as seen there.
+    contrast_ratio
+        Of the two, 1 to 21.
+    delta_e_2000
+        Their colour difference.
+    """
+
+    inner: str
+    outer: str
+    inner_seen: str
+    outer_seen: str
+    contrast_ratio: float
+    delta_e_2000: float
+
+
+@dataclass(frozen=True, slots=True)
 class DecalItemAnswer:
     """How one item fits and shows on one panel.
 
@@ -58,6 +82,8 @@ class DecalItemAnswer:
         Their colour difference.
     against
         What lies around them.
+    neighbours
+        All colours that meet, from the inside out.
     ink
         Colour printed.
     seen
@@ -78,6 +104,7 @@ class DecalItemAnswer:
     contrast_ratio: float
     delta_e_2000: float
     against: str
+    neighbours: tuple[DecalNeighbours, ...]
     ink: str
     seen: str
     letter_height_mm: float | None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import dataclasses
 import json
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from hillbench.decals.artwork import Artwork, Fill, Pixels
 from hillbench.decals.colour import parse_colour
@@ -13,6 +13,9 @@ from hillbench.decals.panel import Panel
 from hillbench.decals.shapes import polygons_of
 from hillbench.usecases.decal_question import DecalQuestion
 from hillbench.usecases.question import read_question
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 Document = dict[str, Any]
 
@@ -63,6 +66,8 @@ def art_document(art: Artwork) -> Document:
             "box_mm": list(pixels.box_mm),
             "mean": pixels.mean.code,
         }
+        if pixels.shape is not None:
+            document["pixels"]["polygons"] = _polygons(pixels.shape)
     return document
 
 
@@ -78,27 +83,36 @@ def read_art(document: Document) -> Artwork:
         base64.b64decode(pixels["png"]),
         *(int(width_px), int(height_px), (left, top, right, bottom)),
         mean=parse_colour(pixels["mean"]),
+        shape=_shape(pixels["polygons"]) if "polygons" in pixels else None,
     )
     return Artwork(fills, kept)
 
 
 def _fill_document(fill: Fill) -> Document:
-    rings = [
+    return {"colour": fill.colour.code, "part": fill.part, "polygons": _polygons(fill.shape)}
+
+
+def _polygons(shape: BaseGeometry) -> list[list[list[list[float]]]]:
+    """Return each part of a shape as its outline and its holes."""
+    return [
         [
             [[round(x, _DECIMALS), round(y, _DECIMALS)] for x, y in ring]
             for ring in (outline, *holes)
         ]
-        for outline, holes in polygons_of(fill.shape)
+        for outline, holes in polygons_of(shape)
     ]
-    return {"colour": fill.colour.code, "part": fill.part, "polygons": rings}
 
 
 def _fill(document: Document) -> Fill:
+    colour = parse_colour(document["colour"])
+    return Fill(colour, _shape(document["polygons"]), str(document["part"]))
+
+
+def _shape(polygons: list[list[list[list[float]]]]) -> BaseGeometry:
     from shapely import make_valid, union_all
     from shapely.geometry import Polygon
 
-    parts = [make_valid(Polygon(one[0], one[1:])) for one in document["polygons"]]
-    return Fill(parse_colour(document["colour"]), union_all(parts), str(document["part"]))
+    return union_all([make_valid(Polygon(one[0], one[1:])) for one in polygons])
 
 
 def _plain(thing: Any) -> Document:  # noqa: ANN401 (any dataclass)

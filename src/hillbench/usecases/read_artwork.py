@@ -12,6 +12,7 @@ from hillbench.errors import InvalidInput, Problem
 
 if TYPE_CHECKING:
     from PIL import Image
+    from shapely.geometry.base import BaseGeometry
 
 LARGEST_BYTES: Final = 20_000_000
 MOST_PIXELS: Final = 40_000_000
@@ -20,6 +21,9 @@ KEPT_PX: Final = 2400
 
 _ALLOWED: Final = "an SVG, or an 8-bit RGB picture as PNG or JPEG of at most 20 MB, 40 megapixels"
 _PNG_DEPTH_AT: Final = 24
+_OUTLINE_CELLS: Final = 160
+_CLEAR: Final = 8
+"""Alpha of 255 up to which a pixel counts as clear."""
 
 
 def read_artwork(content: bytes, where: str = "art") -> Artwork:
@@ -103,7 +107,36 @@ def _pixels(picture: Image.Image) -> Pixels:
     content = io.BytesIO()
     picture.save(content, "PNG")
     box = (0.0, 0.0, 10.0 * picture.width / picture.height, 10.0)
-    return Pixels(content.getvalue(), *picture.size, box, mean=_mean(picture))
+    shape = _seen_outline(picture, box[2], box[3]) if picture.mode == "RGBA" else None
+    return Pixels(content.getvalue(), *picture.size, box, mean=_mean(picture), shape=shape)
+
+
+def _seen_outline(picture: Image.Image, width_mm: float, height_mm: float) -> BaseGeometry | None:
+    """Return the outline of what is not clear, as rows of boxes; None where all is seen.
+
+    A coarse copy of the picture is enough, since the cut line goes round it with a gap; a cell
+    counts as soon as anything in it is seen.
+    """
+    import numpy as np
+    from shapely import box, union_all
+
+    reduced = max(1, max(picture.size) // _OUTLINE_CELLS)
+    alpha = picture.getchannel("A")
+    cells = np.asarray(alpha) > _CLEAR
+    high, wide = -(-cells.shape[0] // reduced), -(-cells.shape[1] // reduced)
+    padded = np.zeros((high * reduced, wide * reduced), dtype=bool)
+    padded[: cells.shape[0], : cells.shape[1]] = cells
+    seen = np.asarray(padded.reshape(high, reduced, wide, reduced).any(axis=(1, 3)))
+    if seen.all() or not seen.any():
+        return None
+    cell_mm = reduced * height_mm / picture.height
+    runs = []
+    for row, marks in enumerate(seen):
+        edges = np.flatnonzero(np.diff(np.concatenate(([0], marks.astype(np.int8), [0]))))
+        for first, last in edges.reshape(-1, 2):
+            x0, x1 = first * cell_mm, min(last * cell_mm, width_mm)
+            runs.append(box(x0, row * cell_mm, x1, min((row + 1) * cell_mm, height_mm)))
+    return union_all(runs)
 
 
 def _mean(picture: Image.Image) -> Colour:

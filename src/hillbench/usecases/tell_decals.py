@@ -6,6 +6,7 @@ from hillbench.decals.colour import Colour
 from hillbench.usecases.decal_answer import (
     DecalAnswer,
     DecalItemAnswer,
+    DecalNeighbours,
     DecalPlacement,
     DecalStep,
 )
@@ -87,6 +88,13 @@ def item_answer(one: Judged) -> DecalItemAnswer:
         contrast_ratio=carries.contrast_ratio,
         delta_e_2000=carries.delta_e_2000,
         against=carries.outer,
+        neighbours=tuple(
+            DecalNeighbours(
+                *(pair.inner, pair.outer, pair.inner_colour.code, pair.outer_colour.code),
+                *(pair.contrast_ratio, pair.delta_e_2000),
+            )
+            for pair in one.shown.neighbours
+        ),
         ink=_ink(one).code,
         seen=carries.inner_colour.code,
         letter_height_mm=one.shown.letter_height_mm,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from hillbench.decals.artwork import Artwork, Box, Fill, colours_of, mapped
+from hillbench.decals.colour import Colour, parse_colour
 from hillbench.decals.cut_line import cut_line
 from hillbench.decals.draw_item import DARK, draw_item
 from hillbench.decals.item import Place, check_item
@@ -83,7 +84,12 @@ def _on_panel(
     view: LiveryView, judged: Judged, place: Place, urls: Urls, numbers: tuple[int, int]
 ) -> OnPanel:
     piece, stock = judged.piece, view.question.stock
-    seen = tuple((ink.code, stock.seen(ink, judged.paint)) for ink in colours_of(piece.art))
+    swatch = parse_colour(piece.item.swatch) if piece.item.swatch else None
+    letters = piece.art.part("letters")
+    seen = tuple(
+        (ink.code, stock.seen(_printed(ink, letters, swatch), judged.paint))
+        for ink in colours_of(piece.art)
+    )
     return OnPanel(
         place.panel,
         piece.item.name,
@@ -96,6 +102,13 @@ def _on_panel(
         place.y_mm,
         urls.get(piece.item.art or "", ""),
     )
+
+
+def _printed(ink: Colour, letters: Fill | None, swatch: Colour | None) -> Colour:
+    """Return the colour an ink comes out as on white: the swatch, where one was measured."""
+    if swatch is None or (letters is not None and ink != letters.colour):
+        return ink
+    return swatch
 
 
 def _turned(art: Artwork, place: Place) -> Artwork:
