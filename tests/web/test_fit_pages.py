@@ -169,7 +169,7 @@ def test_changes_cost_minutes_and_what_the_drawer_says(
     )  # fmt: skip
     save_drawer_item(book, item, days(4))
     text = ready(client, f"{HELP}?weight_min=7")
-    facts = re.findall(r'<p class="facts">(.*?)</p>', text)
+    facts = re.findall(r'<p class="takes">(.*?)</p>', text)
     heavier = next(told for told in facts if "Putty" in told)
     assert "7\N{NO-BREAK SPACE}min" in heavier
     assert "EUR 0.50 (10.0\N{NO-BREAK SPACE}g of Putty, to be bought)" in heavier

@@ -20,7 +20,7 @@ from hillbench.fitting.posterior import (
 WITHIN: Final = 16
 """Draws of each car within one draw of what is shared."""
 
-ENOUGH: Final = 300.0
+ENOUGH: Final = 200.0
 """Effective draws of what is shared from which on no more are made."""
 
 _AT_ONCE: Final = 6000
