@@ -120,7 +120,8 @@ def explain(task: BallastTask, posed: Posed, outcome: Outcome, deadline: Deadlin
     inside = thinned(posed, layout, deadline) if layout.score.outside else None
     bench = _Bench(task, posed, layout, deadline)
     singles = list(bench.tried(changes(task)))
-    found = [remedy for _, remedy in singles]
+    found = _unlike([remedy for _, remedy in singles])
+    singles = [(change, remedy) for change, remedy in singles if remedy in found]
     if not any(remedy.enough for remedy in found):
         found += bench.pairs(singles)
     remedies = _unlike(sorted(found, key=_order))
@@ -137,9 +138,15 @@ def _order(remedy: Remedy) -> tuple[bool, bool, int, float]:
 
 
 def _unlike(remedies: list[Remedy]) -> list[Remedy]:
-    """Leave out what only adds to a change that is enough by itself."""
-    enough = [one.text for one in remedies if one.enough and one.changes == 1]
-    return [one for one in remedies if not any(one.text.startswith(f"{text} ") for text in enough)]
+    """Return changes without those that add to another which is enough, or gains as much."""
+    return [one for one in remedies if not any(_adds_nothing(one, other) for other in remedies)]
+
+
+def _adds_nothing(one: Remedy, other: Remedy) -> bool:
+    if not one.text.startswith(f"{other.text} "):
+        return False
+    by_itself = other.enough and other.changes == 1
+    return by_itself or one.gained_g <= other.gained_g + LEAST_GAIN_MG / 1000.0
 
 
 def kinds_that_fit_nowhere(posed: Posed) -> tuple[str, ...]:
