@@ -54,7 +54,10 @@ from hillbench.usecases.weigh_car import weigh_car
 from hillbench.usecases.write_journal import MeetChanged, Writer, write_journal
 from hillbench.usecases.write_results import results_csv, results_json, rows_csv
 from tests.browser.hills import WINDING
+from tests.databases import ON_BOTH
 from tests.usecases.meets import ADA, BO, HEATS, NOW, RULES, open_meet, run_all, run_next
+
+pytestmark = ON_BOTH
 
 
 @pytest.fixture

@@ -16,7 +16,7 @@ from hillbench.records import meet_journal_store, meet_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.usecases.check_entry import LONGEST_KEY
 
-_TRIES = 6
+_TRIES = 4
 _LONGEST_WAIT = timedelta(days=2)
 
 
@@ -110,29 +110,53 @@ def write_journal(book: BenchBook, meet_id: int, writer: Writer, plan: Plan) -> 
     Notes
     -----
     What is written is worked out without holding the database, then written only if nothing
-    came in between; so a long draw keeps nobody waiting.
+    came in between; so a long draw keeps nobody waiting. Whoever was outrun several times writes
+    while the others wait.
     """
     _require_key(writer.entry_key)
     for _ in range(_TRIES):
         with book.read() as session:
-            known = _known(session, meet_id, writer.entry_key)
-            meet_store.find_meet(session, meet_id)
-            events = meet_journal_store.read_journal(session, meet_id)
-        if known is not None:
-            return Written(tuple(one for one in events if one.batch == known), repeated=True)
+            events, written = _look(session, meet_id, writer)
+        if written is not None:
+            return written
         drafts = _planned(events, writer, plan)
         if not drafts:
             return Written(())
         with book.write() as session:
             meet_journal_store.lock_meet(session, meet_id)
-            if meet_journal_store.last_seq(session, meet_id) != len(events):
-                continue  # someone else wrote meanwhile: look again
-            at = _moment(writer)
-            written = meet_journal_store.append(
-                session, meet_id, drafts, at, writer.by, writer.entry_key
-            )
-        return Written(written)
-    raise MeetChanged((), len(events))
+            # Unless someone else wrote meanwhile: then look again.
+            if meet_journal_store.last_seq(session, meet_id) == len(events):
+                return _append(session, meet_id, writer, drafts)
+    return _write_alone(book, meet_id, writer, plan)
+
+
+def _write_alone(book: BenchBook, meet_id: int, writer: Writer, plan: Plan) -> Written:
+    """Write while all others wait, for one whom others outran every time."""
+    with book.write() as session:
+        meet_journal_store.lock_meet(session, meet_id)
+        events, written = _look(session, meet_id, writer)
+        if written is not None:
+            return written
+        return _append(session, meet_id, writer, _planned(events, writer, plan))
+
+
+def _look(
+    session: Session, meet_id: int, writer: Writer
+) -> tuple[tuple[Event, ...], Written | None]:
+    """Return the journal, and what was written before under the same key."""
+    known = _known(session, meet_id, writer.entry_key)
+    meet_store.find_meet(session, meet_id)
+    events = meet_journal_store.read_journal(session, meet_id)
+    if known is None:
+        return events, None
+    return events, Written(tuple(one for one in events if one.batch == known), repeated=True)
+
+
+def _append(session: Session, meet_id: int, writer: Writer, drafts: Sequence[Draft]) -> Written:
+    at = _moment(writer)
+    return Written(
+        meet_journal_store.append(session, meet_id, drafts, at, writer.by, writer.entry_key)
+    )
 
 
 def with_drafts(events: Sequence[Event], drafts: Sequence[Draft]) -> MeetState:
