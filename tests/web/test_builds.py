@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from hillbench.building.caution import Caution
 from hillbench.racing.class_rules import ClassRules, Limit
 from hillbench.records import meet_store
 from hillbench.records.drawer_entities import ItemKind, StockUnit
@@ -221,12 +222,14 @@ def test_steps_are_moved_changed_added_and_taken_out(client: CheckedClient, on: 
     assert "30 min" in page
     form = client.get(f"{step(on, 'decals')}/edit").text
     assert 'value="720"' in form
+    assert re.search(r'value="solvents" checked', form)
     changed = {"title": "Apply them", "minutes": "20", "wait_minutes": "1 d", "waits_for": "lift"}
+    changed["cautions"] = "epoxy"
     client.post(f"{step(on, 'decals')}/edit", data=changed)
     record = on.step(1, "decals")
     assert (record.step.title, record.step.wait_minutes) == ("Apply them", 1440.0)
     assert record.step.waits_for == ("lift",)
-    assert record.step.cautions
+    assert record.step.cautions == (Caution.EPOXY,)
     bad = client.post(f"{step(on, 'decals')}/edit", data={**changed, "minutes": "-1"})
     assert bad.status_code == 422
 

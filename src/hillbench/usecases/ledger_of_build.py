@@ -36,7 +36,7 @@ class Ledger:
     final
         What the finished car weighs, or is expected to, g; None where nothing was weighed.
     is_weighed
-        Whether the last step with a mass was weighed after, so that `final` is measured.
+        Whether it was weighed after the last step with a mass, so that `final` is measured.
     verdict
         How that stands against the limit of the class; None without either.
     """
@@ -124,6 +124,6 @@ def _is_weighed(entries: Sequence[Entry]) -> bool:
     for entry in reversed(entries):
         if entry.weighed is not None:
             return True
-        if entry.changes or not entry.done:
+        if entry.changes:
             return False
     return False

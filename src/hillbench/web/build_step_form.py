@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from hillbench import units
+from hillbench.building.caution import Caution
 from hillbench.building.step import Link, MassChange, Step, StepKind
 from hillbench.web.preferences import Preferences
 from hillbench.web.showing import typed_again
@@ -57,6 +58,7 @@ def read_step(answers: Answers, before: Step | None = None) -> Step:
         wait_minutes=wait or 0.0,
         wait_for=answers.text("wait_for"),
         waits_for=answers.as_typed.values("waits_for"),
+        cautions=_cautions(answers),
         weighs=answers.text("weighs") == "on",
         link=base.link if before else Link.NONE,
     )
@@ -67,6 +69,12 @@ def read_step(answers: Answers, before: Step | None = None) -> Step:
     name = base.changes[0].name if base.changes else title
     spread_g = 0.1 * abs(change_g) if spread_g is None else spread_g
     return replace(step, changes=(MassChange(name, change_g, spread_g),))
+
+
+def _cautions(answers: Answers) -> tuple[Caution, ...]:
+    """Return the cautions that are ticked, in the order they are always told."""
+    ticked = {*answers.as_typed.values("cautions")}
+    return tuple(caution for caution in Caution if str(caution) in ticked)
 
 
 def held_step(step: Step, preferences: Preferences) -> tuple[tuple[str, str], ...]:
@@ -91,4 +99,5 @@ def held_step(step: Step, preferences: Preferences) -> tuple[tuple[str, str], ..
         spread_g = step.change_uncertainty_g
         held["change_uncertainty_g"] = typed_again(spread_g, units.MASS, mass)
     held["weighs"] = "on" if step.weighs else ""
-    return (*held.items(), *(("waits_for", key) for key in step.waits_for))
+    ticked = [("cautions", str(caution)) for caution in step.cautions]
+    return (*held.items(), *(("waits_for", key) for key in step.waits_for), *ticked)

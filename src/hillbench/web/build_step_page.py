@@ -9,6 +9,7 @@ from typing import ClassVar
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from hillbench.building.caution import Caution
 from hillbench.errors import InvalidInput, NotFound
 from hillbench.records.bench_book import BenchBook
 from hillbench.usecases.build_order import edit_step
@@ -36,6 +37,8 @@ class StepPage(Page):
         The step.
     before
         Steps that it may wait for: those that stand before it.
+    cautions
+        All that can be shown at a step.
     fixed_mass
         Whether its mass is that of counted pieces and not changed here.
     typed
@@ -48,6 +51,7 @@ class StepPage(Page):
     shown: ShownBuild
     one: ShownStep
     before: tuple[ShownStep, ...]
+    cautions: tuple[Caution, ...]
     fixed_mass: bool
     typed: Typed
 
@@ -94,4 +98,4 @@ def _page(
     before = tuple(step for step in shown.steps if step.record.position < one.record.position)
     changes = one.step.changes
     fixed = len(changes) > 1 or any(change.count > 1 for change in changes)
-    return StepPage(shown, one, before, fixed, typed or Typed("plan"))
+    return StepPage(shown, one, before, tuple(Caution), fixed, typed or Typed("plan"))

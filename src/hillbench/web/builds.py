@@ -9,6 +9,7 @@ from typing import ClassVar
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from hillbench.building.caution import Caution
 from hillbench.errors import InvalidInput
 from hillbench.records import build_template_store
 from hillbench.records.bench_book import BenchBook
@@ -71,6 +72,8 @@ class BuildPage(Page):
         The forms.
     goals
         Classes and meets it can be built to.
+    cautions
+        All that can be shown at a step of the builder's own.
     """
 
     template: ClassVar[str] = "builds/build.html"
@@ -87,6 +90,7 @@ class BuildPage(Page):
     ended: Typed
     steps_typed: Typed
     goals: Goals
+    cautions: tuple[Caution, ...]
 
 
 @router.get("")
@@ -163,6 +167,7 @@ def build_page(
         ended=forms["ended"],
         steps_typed=forms["steps"],
         goals=list_goals(book, now),
+        cautions=tuple(Caution),
     )
 
 
