@@ -16,6 +16,7 @@ from hillbench.demo.cars import CARS, CASTINGS, CarPlan, Round
 from hillbench.demo.draw_car import draw_car
 from hillbench.demo.draw_plan import draw_plan
 from hillbench.demo.dress import dress_demo
+from hillbench.demo.forecasts import fill_forecasts
 from hillbench.demo.gates import gate_times
 from hillbench.demo.hills import HILLS, Hill
 from hillbench.demo.race_day import fill_meets
@@ -110,6 +111,7 @@ class _Filler:
         fill_builds(self._session, self._car_ids, self._now)
         self._hold_meets()
         fill_bench_tests(self._session, self._car_ids, self._moment, self._rng)
+        fill_forecasts(self._session, self._car_ids, self._tracks, self._moment)
         about_store.mark_invented(self._session)
 
     def _moment(self, days_ago: int, second: int = 0) -> datetime:
