@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import ClassVar
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
@@ -77,6 +78,8 @@ class DrawPage(Page):
         Heats to come.
     minutes
         What they take.
+    study_at
+        Where it is told what each format would tell for so many cars.
     """
 
     template: ClassVar[str] = "meets/draw.html"
@@ -95,6 +98,7 @@ class DrawPage(Page):
     lanes: tuple[tuple[int, bool], ...]
     heats: tuple[HeatCard, ...]
     minutes: int
+    study_at: str
 
 
 @router.get("/meets/{meet_id}/draw")
@@ -189,7 +193,16 @@ def _page(
         lanes=tuple((lane, lane in state.closed_lanes) for lane in lanes),
         heats=tuple(planned_card(view, one) for one in coming),
         minutes=round(len(coming) * heat_gap_s(state) / 60.0),
+        study_at=_study_address(view),
     )
+
+
+def _study_address(view: MeetView) -> str:
+    state, track_id = view.state, view.meet.track_id
+    asked = {"cars": max(len(state.active()), 2), "lanes": state.settings.lanes}
+    if track_id is not None:
+        asked["track_id"] = track_id
+    return f"/meets/formats?{urlencode(asked)}"
 
 
 def _to_draw(state: MeetState) -> str:
