@@ -231,6 +231,6 @@ def test_all_wheels_are_kept_or_none(book: BenchBook) -> None:
         keep_spin_downs(book, 1, "dry", 0, {"fifth": good}, days(1))
     with pytest.raises(InvalidInput, match="a whole number"):
         keep_spin_downs(book, 1, "dry", float("nan"), {"front left": good}, days(1))
-    with pytest.raises(InvalidInput, match="51 times long"):
+    with pytest.raises(InvalidInput, match="a list of 51"):
         keep_spin_downs(book, 1, "dry", 0, {"front left": WheelSpins((0.9,) * 51)}, days(1))
     assert show_bench_tests(book, 1).spin_downs == ()

@@ -60,7 +60,7 @@ def test_gate_times_go_with_the_run_into_the_fit(book: BenchBook) -> None:
 @pytest.mark.parametrize(
     ("gates", "finish_s", "told"),
     [
-        ((2.1,), 5.0, "1 times long; allowed is 2 times, one for each gate"),
+        ((2.1,), 5.0, "a list of 1; allowed is 2 times, one for each gate"),
         ((3.0, 2.0), 5.0, "2 s at gate 2; allowed is after gate 1 (3 s)"),
         ((2.0, 5.0), 5.0, "5 s at gate 2; allowed is before the finish (5 s)"),
         ((0.0, 3.0), 5.0, "0 s at gate 1; allowed is between 0.001 and 3600 s"),

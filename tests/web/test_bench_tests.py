@@ -77,7 +77,7 @@ def test_what_was_filmed_is_kept_for_each_spin(
         "timed_by": "film",
         "front_left__stop_times_s": "4,1 s; 4,3 s",
         "front_left__turns": "19 20",
-        "front_left__start_turns_per_s": "9.5",
+        "front_left__start_turns_per_s": "570 rpm",
         "start_uncertainty_turns_per_s": "0.3",
         "note": "120 frames a second",
     }
@@ -89,6 +89,25 @@ def test_what_was_filmed_is_kept_for_each_spin(
     assert "viscous drag" in client.get(f"/cars/{car}/tests").text
 
 
+def test_start_speed_is_read_in_any_unit_of_turning(
+    client: CheckedClient, book: BenchBook, car: int
+) -> None:
+    for typed, speeds in (
+        ("240/22 240/20", (240 / 22, 12.0)),
+        ("10 11 turns/s", (10.0, 11.0)),
+        ("600; 660 rpm", (10.0, 11.0)),
+    ):
+        form = {
+            **SPINS,
+            "front_left__stop_times_s": "1 1.1",
+            "front_left__start_turns_per_s": typed,
+        }
+        assert client.post(f"/cars/{car}/tests/spin-downs", data=form).status_code == 303
+        with book.read() as session:
+            test = bench_test_store.list_spin_downs(session, car)[0]
+        assert test.start_turns_per_s == pytest.approx(speeds)
+
+
 @pytest.mark.parametrize(
     ("typed", "told"),
     [
@@ -98,7 +117,7 @@ def test_what_was_filmed_is_kept_for_each_spin(
         ({"rear_left__turns": "20"}, "Rear left, stop times is empty"),
         (
             {"rear_left__stop_times_s": "4 5", "rear_left__turns": "20"},
-            "Rear left, turns is 1 counts for 2 spins",
+            "Rear left, turns is a list of 1 for 2 spins",
         ),
         (
             {
@@ -111,6 +130,10 @@ def test_what_was_filmed_is_kept_for_each_spin(
         ({"rear_left__stop_times_s": "4", "round_number": "1.5"}, "a whole number from 0"),
         ({"rear_left__stop_times_s": "4", "lubricant": " "}, "What the bearings run in is empty"),
         ({"rear_left__stop_times_s": "4 mm"}, "a time in one of"),
+        (
+            {"rear_left__stop_times_s": "4", "rear_left__start_turns_per_s": "9 mm"},
+            "a speed of turning in one of: turns/s, hz, rpm",
+        ),
     ],
 )
 def test_spins_that_cannot_be_are_told_and_nothing_is_lost(
@@ -149,7 +172,7 @@ def test_friction_without_a_spin_is_refused(client: CheckedClient, car: int) -> 
 def test_rolls_are_typed_with_their_side(client: CheckedClient, book: BenchBook, car: int) -> None:
     form = {
         **ROLLS,
-        "drift_0": "31 L 28 left",
+        "drift_0": "31 L, 28 left",
         "drift_1": "26 mm; 25",
         "drift_2": "−27; 2,9 cm R",
         "drift_3": "30 r",
@@ -283,7 +306,7 @@ def test_each_kind_is_removed_restored_and_told_in_the_history(
         assert client.post(f"/remove/{kind}/1", data=back).status_code == 303
     assert "No wheel was spun yet." in client.get(f"/cars/{car}/tests").text
     removed = client.get("/removed").text
-    assert "rear right wheel, dry, 1 spins" in removed
+    assert "rear right wheel, dry, 1 spin" in removed
     assert [str(thing.kind) for thing in list_removed(book)].count("roll_test") == 1
     for kind in kinds:
         assert client.post(f"/undo/{kind}/1", data={"back": "/removed"}).status_code == 303

@@ -233,10 +233,10 @@ def _check_counts(spins: SpinSet) -> Iterator[Problem]:
         )
         return
     if len(spins.start_turns_per_s) not in {0, 1, count}:
-        seen = f"{len(spins.start_turns_per_s)} speeds for {count} spins"
+        seen = f"a list of {len(spins.start_turns_per_s)} for {_spins(count)}"
         yield Problem("start_turns_per_s", seen, "none, one for all, or one for each spin")
     if len(spins.turns) not in {0, count}:
-        seen = f"{len(spins.turns)} counts for {count} spins"
+        seen = f"a list of {len(spins.turns)} for {_spins(count)}"
         yield Problem(
             "turns", seen, "none, or one for each spin", "count them all, or leave it out"
         )
@@ -246,3 +246,7 @@ def _check_counts(spins: SpinSet) -> Iterator[Problem]:
         if not 0.0 <= uncertainty < slowest:
             allowed = f"0 or more and less than the speed, {slowest:g}"
             yield Problem("start_uncertainty_turns_per_s", f"{uncertainty:g}", allowed)
+
+
+def _spins(count: int) -> str:
+    return "1 spin" if count == 1 else f"{count} spins"

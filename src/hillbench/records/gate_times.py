@@ -33,7 +33,7 @@ def check_gate_times(
     """
     if len(gate_times_s) not in {0, len(gates_at_m)}:
         allowed = f"{len(gates_at_m)} times, one for each gate of the track, or none"
-        seen = f"{len(gate_times_s)} times long"
+        seen = f"a list of {len(gate_times_s)}"
         yield Problem(where, seen, allowed, "leave out what was not read")
         return
     taken = sorted(

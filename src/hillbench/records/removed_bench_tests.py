@@ -24,20 +24,28 @@ RowT = TypeVar("RowT", bound=BenchTest)
 def removed_bench_tests(session: Session) -> Iterator[RemovedThing]:
     """Yield every test that was removed."""
     for spin, car in _removed(session, SpinDownRow):
-        told = f"{spin.wheel} wheel, {spin.lubricant}, {len(spin.stop_times_s)} spins"
+        told = f"{spin.wheel} wheel, {spin.lubricant}, {_count(len(spin.stop_times_s), 'spin')}"
         yield _thing(Kind.SPIN_DOWN, spin, f"{car}: {told}")
     for roll, car in _removed(session, RollTestRow):
-        yield _thing(Kind.ROLL_TEST, roll, f"{car}: {len(roll.rolls)} rolls over the floor")
+        yield _thing(
+            Kind.ROLL_TEST, roll, f"{car}: {_count(len(roll.rolls), 'roll')} over the floor"
+        )
     for coast, car in _removed(session, CoastOutRow):
         mean_m = sum(coast.distances_m) / len(coast.distances_m)
         yield _thing(Kind.COAST_OUT, coast, f"{car}: coasted {mean_m:.2f} m")
     for check, car in _removed(session, RubCheckRow):
-        yield _thing(Kind.RUB_CHECK, check, f"{car}: {len(check.answers)} places looked at")
+        yield _thing(
+            Kind.RUB_CHECK, check, f"{car}: {_count(len(check.answers), 'place')} looked at"
+        )
 
 
 def _removed(session: Session, table: type[RowT]) -> Iterator[tuple[RowT, str]]:
     query = select(table, CarRow.name).join(CarRow, CarRow.id == table.car_id)
     yield from session.execute(query.where(table.removed_at.is_not(None)))
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def _thing(kind: Kind, row: BenchTest, title: str) -> RemovedThing:

@@ -112,7 +112,7 @@ def _problems(
     entry_speed_uncertainty_m_s: float | None,
 ) -> Iterator[Problem]:
     if not 1 <= len(distances_m) <= MOST_DISTANCES:
-        seen = f"{len(distances_m)} distances long" if distances_m else "empty"
+        seen = f"a list of {len(distances_m)}" if distances_m else "empty"
         remedy = "keep them as several tests" if distances_m else "type how far it coasted"
         yield Problem("distances_m", seen, f"1 to {MOST_DISTANCES} distances", remedy)
     for value in distances_m[:MOST_DISTANCES]:

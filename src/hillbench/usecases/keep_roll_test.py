@@ -80,7 +80,7 @@ def _problems(
     rolls: Sequence[FloorRoll], drift_uncertainty_mm: float, aim_uncertainty_deg: float
 ) -> Iterator[Problem]:
     if not 1 <= len(rolls) <= MOST_ROLLS:
-        seen = f"{len(rolls)} rolls long" if rolls else "empty"
+        seen = f"a list of {len(rolls)}" if rolls else "empty"
         remedy = "keep them as several tests" if rolls else "type how far it ended beside the line"
         yield Problem("drift_mm", seen, f"1 to {MOST_ROLLS} rolls", remedy)
     for length_m in dict.fromkeys(roll.length_m for roll in rolls):

@@ -166,7 +166,7 @@ def check_wheel(wheel: str, spins: WheelSpins) -> Iterator[Problem]:
         yield Problem("wheel", repr(wheel), "one of: " + ", ".join(Wheel))
     count = len(spins.stop_times_s)
     if not 1 <= count <= MOST_SPINS:
-        seen = f"{count} times long" if count else "empty"
+        seen = f"a list of {count}" if count else "empty"
         remedy = "keep them as several tests" if count else "type what the watch showed"
         yield Problem(f"{wheel}.stop_times_s", seen, f"1 to {MOST_SPINS} times", remedy)
     for name, allowed in _RANGES.items():

@@ -13,7 +13,7 @@ _NO_BREAK = "\N{NO-BREAK SPACE}"
 def tell_spins(judged: SpinsJudged | None) -> str:
     """Return the one sentence that answers: go on with this, or stop."""
     if judged is None:
-        return "No wheel was spun yet. Spin each three times before you do anything to it."
+        return "No wheel was spun yet. Spin each five times before you do anything to it."
     change = judged.change
     if change is None:
         return (

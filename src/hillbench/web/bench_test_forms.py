@@ -68,6 +68,14 @@ RUB_LABELS: Final = {
     **{place.name: place.question for place in PLACES},
     "note": "The note",
 }
+_TURNING: Final = units.Dimension("speed of turning", {"turns/s": 1.0, "hz": 1.0, "rpm": 1 / 60})
+_DIMENSIONS: Final = {
+    "stop_times_s": (units.TIME, "s"),
+    "start_turns_per_s": (_TURNING, "turns/s"),
+    "turns": (units.NUMBER, ""),
+}
+_TURNS_A_SECOND: Final = re.compile(r"\bturns?\s*(?:/\s*s|a second)\b", re.IGNORECASE)
+_BREAK: Final = re.compile(r"[;\n]|,\s")
 _SIDE: Final = re.compile(r"\s*\b(left|right|l|r)\b\.?\s*$", re.IGNORECASE)
 
 
@@ -163,11 +171,9 @@ def read_distances(answers: Answers) -> tuple[float, ...]:
 
 
 def _numbers(answers: Answers, field: str, name: str) -> tuple[float, ...]:
-    dimension = units.TIME if name == "stop_times_s" else units.NUMBER
-    unit = "s" if name == "stop_times_s" else ""
-    found = (
-        answers.parse(field, text, dimension, unit) for text in split_readings(answers.text(field))
-    )
+    dimension, unit = _DIMENSIONS[name]
+    typed = _TURNS_A_SECOND.sub(" ", answers.text(field))
+    found = (answers.parse(field, text, dimension, unit) for text in split_readings(typed))
     return tuple(value for value in found if value is not None)
 
 
@@ -190,9 +196,9 @@ def _drifts(answers: Answers, field: str) -> list[float]:
 
 
 def _parted(text: str) -> list[str]:
-    """Return the drifts in a line: parted by semicolons or new lines, else by blanks."""
-    if re.search(r"[;\n]", text):
-        return [part.strip() for part in re.split(r"[;\n]", text) if part.strip()]
+    """Return the drifts in a line: parted by semicolons, commas with a blank, else by blanks."""
+    if _BREAK.search(text):
+        return [part.strip() for part in _BREAK.split(text) if part.strip()]
     parts: list[str] = []
     for word in text.split():
         if parts and not re.match(r"[+\-−.,]?\d", word):
