@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import re
 
 import pytest
+from PIL import Image
 
 from hillbench.racing.meet_event import EventKind
 from hillbench.racing.staging import upcoming
@@ -200,6 +202,24 @@ def test_scrutiny_on_the_phone(client: CheckedClient, meet: int) -> None:
     wrong = client.post(page, data={"mass_g": "heavy", "signed_by": ""})
     assert wrong.status_code == 422
     assert 'value="heavy"' in wrong.text
+
+
+def test_the_photo_taken_at_scrutiny_is_shown_and_a_hostile_one_refused(
+    client: CheckedClient, meet: int
+) -> None:
+    page = f"/meets/{meet}/scrutiny/2"
+    content = io.BytesIO()
+    Image.new("RGB", (80, 60), (9, 9, 9)).save(content, "JPEG")
+    signed = {"mass_g": "58", "wheelbase_mm": "42", "question_0": "yes", "signed_by": "Bo"}
+    sent = client.post(page, data=signed, files={"photo": ("a.jpg", content.getvalue())})
+    assert sent.status_code == 303
+    shown = re.search(r'src="(/photos/[0-9a-f]{64})\?size=320"', client.get(page).text)
+    assert shown is not None
+    assert client.get(shown[1]).headers["content-type"] == "image/webp"
+    for hostile in (b"<svg onload=alert(1)>", b"GIF89a" + b"\0" * 50, b"\xff\xd8\xff" + b"A" * 99):
+        refused = client.post(page, data=signed, files={"photo": ("../../x.jpg", hostile)})
+        assert refused.status_code == 422
+        assert "no picture that can be read" in refused.text
 
 
 def test_a_class_and_a_season_are_kept_copied_and_changed(client: CheckedClient) -> None:

@@ -63,7 +63,7 @@ class EntriesPage(Page):
     enter
         The form that enters cars, as typed.
     rules_name
-        The class; empty for none.
+        The class, and whether it does not hold on that day; empty for none.
     """
 
     template: ClassVar[str] = "meets/entries.html"
@@ -150,7 +150,7 @@ def _page(
         entries=tuple(view.state.entries.values()),
         bench_cars=tuple(one for one in _bench_cars(book) if one[0] not in entered),
         enter=typed or form_with_key("enter"),
-        rules_name="" if view.race_class is None else view.race_class.name,
+        rules_name=_told_class(view),
     )
 
 
@@ -161,6 +161,14 @@ def _sentence(state: MeetState) -> str:
     passed = sum(state.entries[car].verdict == "pass" for car in state.active())
     cars = "1 car is entered" if going == 1 else f"{going} cars are entered"
     return f"{cars}, {passed} passed scrutiny; {told_draw(state)}."
+
+
+def _told_class(view: MeetView) -> str:
+    found = view.race_class
+    if found is None:
+        return ""
+    holds = found.holds_on(view.meet.held_on)
+    return found.name if holds else f"{found.name}, which does not hold on this day"
 
 
 def _bench_cars(book: BenchBook) -> tuple[tuple[int, str], ...]:

@@ -115,6 +115,8 @@ class ScrutinyCarPage(Page):
         What others wrote meanwhile.
     reasons
         Why it was not passed last time.
+    photos
+        Checksums of the photos taken, latest first.
     """
 
     template: ClassVar[str] = "meets/scrutiny_car.html"
@@ -127,6 +129,7 @@ class ScrutinyCarPage(Page):
     sheet: Typed
     meanwhile: tuple[str, ...]
     reasons: tuple[str, ...]
+    photos: tuple[str, ...]
 
 
 @router.get("/meets/{meet_id}/scrutiny")
@@ -266,6 +269,7 @@ def _page(
         sheet=typed or _fresh(request, entry, rules, known, preferences),
         meanwhile=meanwhile,
         reasons=() if last is None else last.reasons,
+        photos=tuple(one.photo_sha256 for one in reversed(entry.sheets) if one.photo_sha256),
     )
 
 
