@@ -95,6 +95,40 @@ def test_the_exponent_is_found_where_bearings_fall_with_load() -> None:
     assert find_misfit(fit(given, rng)).causes
 
 
+def test_a_late_start_gate_is_told_by_the_first_stretch() -> None:
+    """Every car is held at the start for 0.15 s: no loss explains that, and the page says where."""
+    rng = np.random.default_rng(5)
+    truth = replace(TRUTH, scatter_s=0.01, bad_rate=0.0)
+    runs = [
+        replace(
+            run,
+            finish_time_s=(run.finish_time_s or 0.0) + 0.15,
+            gate_times_s=tuple((time or 0.0) + 0.15 for time in run.gate_times_s),
+        )
+        for run in make_runs(GATED, truth, 10, rng, (37.0, 47.0))
+    ]
+    misfit = find_misfit(fit(evidence(GATED, truth, runs), rng))
+    first = misfit.by_stretch[0]
+    assert first.is_sure
+    assert first.mean_s > 0.0
+    assert any("look at when the clock starts" in cause for cause in misfit.causes)
+
+
+@pytest.mark.parametrize(
+    ("exponent", "scatter_s", "told"),
+    [(-0.2, 0.03, "Heavier cars are faster than computed by"), (-0.33, 0.005, " g are about 0.2")],
+)
+def test_what_goes_with_mass_is_told(exponent: float, scatter_s: float, told: str) -> None:
+    """Bearings whose friction falls with the load, taken as if it did not."""
+    rng = np.random.default_rng(6)
+    losses = replace(LOSSES, bearing_friction=0.5, bearing_load_exponent=exponent)
+    truth = replace(TRUTH, losses=losses, scatter_s=scatter_s, bad_rate=0.0)
+    runs = make_runs(GATED, truth, 14, rng, (20.0, 40.0, 90.0))
+    misfit = find_misfit(fit(evidence(GATED, truth, runs), rng))
+    assert any(told in cause for cause in misfit.causes), misfit.causes
+    assert len(misfit.by_mass) == 3
+
+
 def test_no_run_and_one_run_invent_nothing() -> None:
     rng = np.random.default_rng(1)
     none = fit(evidence(WINDING, TRUTH, ()), rng, [Setup("Mustard", "dry", CAR)])

@@ -12,7 +12,7 @@ import numpy as np
 from hillbench.coasting.result import Floats
 from hillbench.fitting.evidence import Evidence
 from hillbench.fitting.fit import Fit
-from hillbench.fitting.readings import AS_IT_IS
+from hillbench.fitting.readings import AS_IT_IS, TimedRun
 
 SURE: Final = 3.0
 """Standard errors from which on a mean residual is called a misfit."""
@@ -213,7 +213,7 @@ def _causes(
     if abs(slope[0]) > SURE * slope[1]:
         heavier = "faster" if slope[0] < 0.0 else "slower"
         cause = (
-            "bearing friction that falls with load would do that (fit_load_exponent)"
+            "a bearing friction that falls with the load would do that, or wrong masses"
             if slope[0] < 0.0 and not fit.evidence.fit_load_exponent
             else "look at the masses, and at what else changed with the weight"
         )
@@ -227,24 +227,33 @@ def _causes(
 
 
 def _alike(fit: Fit, odd: Sequence[OddRun]) -> Iterator[str]:
-    """Yield a sentence for each car many of whose runs are late by about the same."""
+    """Yield a sentence for each car and mass many of whose runs are late by about the same."""
     runs = fit.evidence.runs
-    late: dict[tuple[str, str], list[float]] = defaultdict(list)
+    late: dict[tuple[str, str, float], list[float]] = defaultdict(list)
     for one in odd:
-        late[runs[one.number].car, runs[one.number].state].append(one.late_s)
-    for (car, state), each in late.items():
+        late[_group(fit.evidence, runs[one.number])].append(one.late_s)
+    groups = [_group(fit.evidence, run) for run in runs]
+    for group, each in late.items():
         mean, spread = float(np.mean(each)), float(np.std(each))
-        if len(each) >= _FEWEST_ALIKE and spread < _ALIKE * abs(mean):
-            count = sum((run.car, run.state) == (car, state) for run in runs)
-            how = f"about {abs(mean):.2f} s {'slower' if mean > 0.0 else 'faster'}"
-            yield _alike_cause(_named(car, state), len(each), count, how)
+        if len(each) < _FEWEST_ALIKE or spread >= _ALIKE * abs(mean):
+            continue
+        car, state, mass_g = group
+        masses = {other[2] for other in groups if other[:2] == group[:2]}
+        name = _named(car, state) + (f" at {mass_g:g} g" if len(masses) > 1 else "")
+        how = f"about {abs(mean):.2f} s {'slower' if mean > 0.0 else 'faster'}"
+        yield _alike_cause(name, len(each), groups.count(group), how)
+
+
+def _group(evidence: Evidence, run: TimedRun) -> tuple[str, str, float]:
+    mass_g = evidence.known_car(run.car).car.mass_g if run.mass_g is None else run.mass_g
+    return run.car, run.state, mass_g
 
 
 def _alike_cause(name: str, odd: int, count: int, how: str) -> str:
     if odd == count:
         return (
-            f"All {count} runs of {name} are {how} than all else says: look at its spin-down, its "
-            "weighing and its lubricant, and whether they were so when it ran."
+            f"All {count} runs of {name} are {how} than all else says: look at its weighing, its "
+            "spin-down and its lubricant, and whether they were so when it ran."
         )
     return (
         f"{odd} of {count} runs of {name} are all {how} than the others: that is hardly chance. "
