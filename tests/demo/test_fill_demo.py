@@ -30,8 +30,11 @@ from hillbench.usecases.list_bench import list_bench
 from hillbench.usecases.list_removed import list_removed
 from hillbench.usecases.list_tracks import list_tracks
 from hillbench.usecases.save_track import check_state
+from hillbench.usecases.show_bench_tests import show_bench_tests
 from hillbench.usecases.show_car import show_car
 from hillbench.usecases.show_outing import list_outings, show_outing
+from hillbench.usecases.tell_roll_tests import tell_turning
+from hillbench.usecases.tell_spin_downs import tell_spins
 
 NOW = datetime(2026, 3, 14, 9, 12, 33, tzinfo=UTC)
 
@@ -131,6 +134,27 @@ def test_runs_belong_to_outings_in_the_order_of_the_clock(book: BenchBook) -> No
     assert show_outing(book, listed[0].outing.id, rng).comparison is not None
     conditions = [one.outing.conditions for one in listed]
     assert {noted.surface_cleaned for noted in conditions} == {True, False}
+
+
+def test_tests_at_the_bench_tell_a_story(book: BenchBook) -> None:
+    cars = {one.car.name: one.car.id for one in list_bench(book).cars}
+    mustard, ferry = (show_bench_tests(book, cars[name]) for name in ("Mustard", "Night Ferry"))
+    assert "Stop here: the last round gained nothing measurable" in tell_spins(mustard.spins)
+    assert "Another round is worth it" in tell_spins(ferry.spins)
+    milk, rhubarb = (show_bench_tests(book, cars[name]) for name in ("Morning Milk", "Rhubarb"))
+    assert milk.rolls is not None
+    assert "It is the front axle itself that is bent" in tell_turning(milk.rolls)
+    assert [len(one.answers) for one in rhubarb.rub_checks] == [7, 7]
+    assert rhubarb.rubbing == ()  # what rubbed was put right
+    assert len(show_bench_tests(book, cars["Thimble"]).coast_outs) == 1
+
+
+def test_runs_on_hills_with_gates_have_their_times(book: BenchBook) -> None:
+    bench = everything(book)
+    gated = {one.id for one in bench.track_versions if one.geometry.gates_at_m}
+    timed = [run for run in bench.timed_runs if run.finish_time_s and run.outing_id]
+    assert all(bool(run.gate_times_s) is (run.track_version_id in gated) for run in timed)
+    assert sum(bool(run.gate_times_s) for run in timed) > 50
 
 
 def test_photos_are_there(book: BenchBook) -> None:
