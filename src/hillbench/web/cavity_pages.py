@@ -8,7 +8,7 @@ from typing import ClassVar, Final
 from markupsafe import Markup
 
 from hillbench.ballast.body_styles import TYPICAL_CAVITIES
-from hillbench.ballast.measured_cavity import MeasuredCavity
+from hillbench.ballast.measured_cavity import BODY_STYLES, MeasuredCavity
 from hillbench.errors import InvalidInput
 from hillbench.pictures.cavity_view import cavity_picture
 from hillbench.records.entities import CarRecord, CastingRecord
@@ -139,6 +139,8 @@ class CavityPage(Page):
         Whether the last row gets the cursor.
     flat, heights, places, finer
         Readings in their groups.
+    bodies
+        Body styles, value and words.
     """
 
     template: ClassVar[str] = "cavity/edit.html"
@@ -159,6 +161,7 @@ class CavityPage(Page):
     heights: tuple[ReadingField, ...] = HEIGHTS
     places: tuple[ReadingField, ...] = PLACES
     finer: tuple[ReadingField, ...] = FINER
+    bodies: tuple[tuple[str, str], ...] = tuple((style, style) for style in BODY_STYLES)
 
 
 def keep_out_rows(typed: Typed) -> tuple[Row, ...]:
