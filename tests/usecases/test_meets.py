@@ -25,6 +25,7 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.records.meet_store import find_class
 from hillbench.records.outing_store import list_outing_runs, list_outings
 from hillbench.records.track_store import TrackState
+from hillbench.timing.line_rule import LineTime
 from hillbench.usecases.draw_meet import draw_meet, set_meet
 from hillbench.usecases.enter_cars import NewEntry, enter_cars, note_car, note_lane
 from hillbench.usecases.export_bench import export_bench
@@ -48,6 +49,7 @@ from hillbench.usecases.save_car import save_car
 from hillbench.usecases.save_meet import copy_class, save_meet, save_season
 from hillbench.usecases.save_track import save_track
 from hillbench.usecases.scrutinise import Checked, known_of, scrutinise
+from hillbench.usecases.take_meet_line import take_meet_line
 from hillbench.usecases.tell_event import tell_event
 from hillbench.usecases.tell_results import tell_results, told_chance
 from hillbench.usecases.weigh_car import weigh_car
@@ -391,3 +393,18 @@ def test_an_exported_meet_comes_back_with_its_journal_and_photos(
         assert read_meet(other, meet) == read_meet(book, meet)
         sha256 = read_meet(other, meet).state.entries[1].sheets[0].photo_sha256
         assert find_photo_file(other, sha256, 320)[0].is_file()
+
+
+def test_a_timers_line_goes_to_the_heat_on_the_track(book: BenchBook) -> None:
+    meet = open_meet(book)
+    first = replace(ADA, entry_key="line-1")
+    for _ in range(2):  # sent again, it counts once
+        take_meet_line(book, meet, first, [LineTime(10.2, "2"), LineTime(None, "1")])
+    rows = read_meet(book, meet).state.heats[1].rows
+    assert {lane: row.told() for lane, row in rows.items()} == {1: "no finish", 2: "10.200 s"}
+    with pytest.raises(InvalidInput, match="told already"):
+        take_meet_line(book, meet, ADA, [LineTime(9.9, "2")])
+    take_meet_line(book, meet, ADA, [LineTime(10.4)])
+    assert read_meet(book, meet).state.heats[1].rows[3].time_s == 10.4
+    take_meet_line(book, meet, ADA, [LineTime(10.1), LineTime(10.2), LineTime(10.3)])
+    assert read_meet(book, meet).state.heats[2].done

@@ -26,6 +26,9 @@ def listen(
     outing: Annotated[
         int | None, typer.Option("--outing", help="Enter the runs in this outing.")
     ] = None,
+    meet: Annotated[
+        int | None, typer.Option("--meet", help="Enter the runs in the heat on the track there.")
+    ] = None,
     learn: Annotated[
         str | None, typer.Option("--learn", metavar="LINE", help="Learn a rule from this line.")
     ] = None,
@@ -37,7 +40,7 @@ def listen(
     runs: Annotated[int | None, typer.Option("--runs", min=1, help="Stop after so many.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="One JSON object a time.")] = False,
 ) -> None:
-    """Read times from a timer on a serial port; print them, or enter them in an outing.
+    """Read times from a timer on a serial port; print them, or enter them in an outing or a meet.
 
     A timer that is unplugged is waited for. Lines that do not fit the rule are told on
     standard error and left out.
@@ -46,7 +49,7 @@ def listen(
 
     with open_bench(context) as book:
         known = _rule(book, rule, learn, time, lane, gate or [])
-        taker = _Taker(book, known, outing, as_json=as_json)
+        taker = _Taker(book, known, outing, meet, as_json=as_json)
         for line in timer_lines(port, baud, _tell):
             taker.take(line)
             if runs is not None and taker.count >= runs:
@@ -54,14 +57,21 @@ def listen(
 
 
 class _Taker:
-    """Takes lines: prints each time, enters it where an outing was named."""
+    """Takes lines: prints each time, enters it where an outing or a meet was named."""
 
     def __init__(
-        self, book: BenchBook, rule: LineRule, outing_id: int | None, *, as_json: bool
+        self,
+        book: BenchBook,
+        rule: LineRule,
+        outing_id: int | None,
+        meet_id: int | None,
+        *,
+        as_json: bool,
     ) -> None:
         self._book = book
         self._rule = rule
         self._outing_id = outing_id
+        self._meet_id = meet_id
         self._as_json = as_json
         self._session = uuid.uuid4().hex
         self._lines = 0
@@ -89,11 +99,15 @@ class _Taker:
 
     def _enter(self, times: tuple[LineTime, ...]) -> None:
         from hillbench.usecases.take_line import take_times
+        from hillbench.usecases.take_meet_line import take_meet_line
+        from hillbench.usecases.write_journal import Writer
 
+        key, now = f"timer:{self._session}:{self._lines}", datetime.now(UTC)
         if self._outing_id is not None:
-            key = f"timer:{self._session}:{self._lines}"
-            now = datetime.now(UTC)
             take_times(self._book, self._outing_id, times, now, entry_key=key)
+        if self._meet_id is not None:
+            writer = Writer("timer", now, entry_key=key)
+            take_meet_line(self._book, self._meet_id, writer, times)
 
     def _told(self, time: LineTime) -> str:
         if self._as_json:
