@@ -134,7 +134,8 @@ def abandon(
 def resume(request: Request, book: Book, now: Now, build_id: Number) -> Response:
     """Take up a build again."""
     build = resume_build(book, build_id, now)
-    return done(request, f"/builds/{build_id}", Flash(f"{build.name} is in hand again."))
+    told = f"{build.name} is in hand again. What went back into the drawer is not drawn anew."
+    return done(request, f"/builds/{build_id}", Flash(told))
 
 
 def _acted(

@@ -43,5 +43,8 @@ for (const form of document.querySelectorAll("form[data-draft]")) {
     waiting = setTimeout(send, 500);
   });
   addEventListener("pagehide", () => { if (waiting) send(); });
-  form.addEventListener("submit", () => clearTimeout(waiting));
+  form.addEventListener("submit", () => {
+    clearTimeout(waiting);
+    waiting = 0; // the form itself brings it, and a draft after it would be out of date
+  });
 }
