@@ -253,19 +253,20 @@ def _from_above(shown: _Shown, layer: int, frame: Frame) -> list[drawing.Mark]:
 def _from_side(shown: _Shown, pieces: list[Placement], frame: Frame) -> list[drawing.Mark]:
     cavity, plan = shown.task.cavity, shown.plan
     top = max(roof_at(cavity, x) for x in cavity.x_mm)
+    centre = (plan.cg_ahead_of_rear_axle_mm, plan.cg_height_mm)
     marks: list[drawing.Mark] = [
         _window(shown, frame, (cavity.floor_z_mm, max(top, cavity.floor_z_mm + 3.0))),
         frame.line((shown.extent.x_mm[0], 0.0), (shown.extent.x_mm[1], 0.0), "axis"),
         *axle_lines(frame, shown.task.wheelbase_mm, (0.0, cavity.floor_z_mm)),
         *(keep_out_side(frame, one, cavity) for one in cavity.keep_outs),
         *body_line(frame, cavity),
-        *pieces_from_side(frame, pieces),
+        *pieces_from_side(frame, pieces, centre),
     ]
     numbers = {piece.number for piece in pieces}
     for place in shown.tight:
         if place.upwards and place.piece in numbers:
             marks += tight_mark(frame, place, _numbered(plan, place.piece))
-    return marks + centre_mark(frame, plan.cg_ahead_of_rear_axle_mm, plan.cg_height_mm)
+    return marks + centre_mark(frame, *centre)
 
 
 def _window(shown: _Shown, frame: Frame, ends_mm: tuple[float, float]) -> drawing.Mark:

@@ -210,8 +210,20 @@ def piece_from_above(
     ]
 
 
-def pieces_from_side(frame: Frame, pieces: Sequence[Placement]) -> list[drawing.Mark]:
-    """Return pieces from the side, far ones first; numbers that would touch stand together."""
+def pieces_from_side(
+    frame: Frame, pieces: Sequence[Placement], avoid: tuple[float, float]
+) -> list[drawing.Mark]:
+    """Return pieces from the side, far ones first; numbers that would touch stand together.
+
+    Parameters
+    ----------
+    frame
+        The view.
+    pieces
+        In the order drawn.
+    avoid
+        Place of another mark, mm; numbers stand clear of it.
+    """
     marks: list[drawing.Mark] = []
     rows: list[tuple[tuple[float, float], list[int]]] = []
     for piece in pieces:
@@ -219,6 +231,8 @@ def pieces_from_side(frame: Frame, pieces: Sequence[Placement]) -> list[drawing.
         high = (low[0] + piece.size_mm[0], low[1] + piece.size_mm[2])
         marks.append(frame.box(low, high, "piece"))
         middle = frame.at((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
+        if math.dist(middle, frame.at(*avoid)) < _CLEAR_PX:
+            middle = frame.at(low[0] + 0.2 * piece.size_mm[0], (low[1] + high[1]) / 2.0)
         near = [numbers for at, numbers in rows if math.dist(at, middle) < _TOGETHER_PX]
         if near:
             near[0].append(piece.number)
