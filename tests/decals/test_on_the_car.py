@@ -101,6 +101,13 @@ def test_places_by_habit() -> None:
         "windscreen"
     ]
     assert suggest_places("number", 8.0, 7.0, 6.0, (GLASS,)) == ()
+    flanks = (
+        Panel("side", "left flank", 30.0, 12.0),
+        Panel("other side", "right flank", 30.0, 12.0),
+    )
+    van = suggest_places("number", 8.0, 7.0, 6.0, flanks)
+    assert [one.why for one in van] == ["the number at the leading edge of the flank"] * 2
+    assert van[0].place.x_mm < 15.0 < van[1].place.x_mm
     for one, (wide, high, letters) in [
         *((one, (8.0, 7.0, 6.0)) for one in numbers),
         *((one, (8.0, 4.0, 4.0)) for one in logos),

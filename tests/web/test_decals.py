@@ -78,71 +78,67 @@ def test_from_a_door_to_a_sheet(client: CheckedClient, livery: str) -> None:
     assert "/castings/1/panels" in client.get("/cars/1").text
 
 
-@pytest.mark.parametrize(
-    ("name", "kind", "begins"),
-    [
-        ("sheet.pdf", "application/pdf", b"%PDF-1."),
-        ("sheet-1.svg", "image/svg+xml", b"<svg "),
-        ("cut-1.svg", "image/svg+xml", b"<svg "),
-        ("cut-1.dxf", "image/vnd.dxf", b"  0"),
-    ],
-)
-def test_files(client: CheckedClient, livery: str, name: str, kind: str, begins: bytes) -> None:
-    answer = client.get(f"{livery}/{name}")
-    assert answer.status_code == 200
-    assert answer.headers["content-type"].startswith(kind)
-    assert answer.content.startswith(begins)
-    assert 'filename="larch-27' in answer.headers["content-disposition"]
+FILES = [
+    ("sheet.pdf", "application/pdf", b"%PDF-1."),
+    ("sheet-1.svg", "image/svg+xml", b"<svg "),
+    ("cut-1.svg", "image/svg+xml", b"<svg "),
+    ("cut-1.dxf", "image/vnd.dxf", b"  0"),
+]
+
+
+def test_files(client: CheckedClient, livery: str) -> None:
+    for name, kind, begins in FILES:
+        answer = client.get(f"{livery}/{name}")
+        assert answer.status_code == 200
+        assert answer.headers["content-type"].startswith(kind)
+        assert answer.content.startswith(begins)
+        assert 'filename="larch-27' in answer.headers["content-disposition"]
     assert client.get(f"{livery}/cut-9.dxf").status_code == 404
 
 
-@pytest.mark.parametrize(
-    ("change", "said"),
-    [
-        ({"width_mm": "0"}, "The width is 0 mm; allowed is 0.5 to 200 mm"),
-        ({"width_mm": "wide"}, "The width is &#39;wide&#39;"),
-        ({"paint": "300 0 0"}, "out of gamut"),
-        ({"outline_mm": "0 0\n5\n", "width_mm": "", "height_mm": ""}, "one corner on each line"),
-        ({"outline_mm": "0 0\n4 4\n4 0\n0 4", "width_mm": "", "height_mm": ""}, "crosses itself"),
-        ({"keep_left_0": "17", "keep_right_0": "17"}, "Keep-out 1, left and right is 17, 17"),
-        ({"keep_left_0": "x"}, "Keep-out 1, left is &#39;x&#39;"),
-    ],
-)
-def test_panels_that_will_not_do(
-    client: CheckedClient, livery: str, change: dict[str, str], said: str
-) -> None:
-    typed = DOOR | {"name": "kept as typed"} | change
-    answer = client.post("/castings/1/panels/new", data=typed)
-    assert answer.status_code == 422
-    assert said in answer.text
-    assert "kept as typed" in answer.text
+PANELS_REFUSED: list[tuple[dict[str, str], str]] = [
+    ({"width_mm": "0"}, "The width is 0 mm; allowed is 0.5 to 200 mm"),
+    ({"width_mm": "wide"}, "The width is &#39;wide&#39;"),
+    ({"paint": "300 0 0"}, "out of gamut"),
+    ({"outline_mm": "0 0\n5\n", "width_mm": "", "height_mm": ""}, "one corner on each line"),
+    ({"outline_mm": "0 0\n4 4\n4 0\n0 4", "width_mm": "", "height_mm": ""}, "crosses itself"),
+    ({"keep_left_0": "17", "keep_right_0": "17"}, "Keep-out 1, left and right is 17, 17"),
+    ({"keep_left_0": "x"}, "Keep-out 1, left is &#39;x&#39;"),
+]
+
+
+def test_panels_that_will_not_do(client: CheckedClient, livery: str) -> None:
+    for change, said in PANELS_REFUSED:
+        typed = DOOR | {"name": "kept as typed"} | change
+        answer = client.post("/castings/1/panels/new", data=typed)
+        assert answer.status_code == 422, change
+        assert said in answer.text
+        assert "kept as typed" in answer.text
     assert livery
 
 
-@pytest.mark.parametrize(
-    ("change", "said"),
-    [
-        ({"text": "漢"}, "which the face narrow does not have"),
-        ({"text": ""}, "The text is"),
-        ({"height_mm": "-3"}, "The height is -3 mm"),
-        ({"colour": "puce-ish"}, "The colour is"),
-        ({"face": "round", "weight": "black"}, "The weight is"),
-        ({"name": "number"}, "a name that no other item has"),
-        ({"place_panel_0": "wing"}, "a panel of this casting"),
-        ({"place_x_0": "left"}, "Place 1, x is"),
-        ({"outline_mm": "99"}, "The width of the outline is 99 mm"),
-        ({"sizes_mm": "3 x"}, "More heights is"),
-        ({"count": "0"}, "The number of copies is 0"),
-    ],
-)
-def test_items_that_will_not_do(
-    client: CheckedClient, livery: str, change: dict[str, str], said: str
-) -> None:
-    typed = NUMBER | {"name": "another", "group": "kept as typed"} | change
-    answer = client.post(f"{livery}/items/new", data=typed)
-    assert answer.status_code == 422
-    assert said in answer.text
-    assert "kept as typed" in answer.text
+ITEMS_REFUSED: list[tuple[dict[str, str], str]] = [
+    ({"text": "漢"}, "which the face narrow does not have"),
+    ({"text": ""}, "The text is"),
+    ({"height_mm": "-3"}, "The height is -3 mm"),
+    ({"colour": "puce-ish"}, "The colour is"),
+    ({"face": "round", "weight": "black"}, "The weight is"),
+    ({"name": "number"}, "a name that no other item has"),
+    ({"place_panel_0": "wing"}, "a panel of this casting"),
+    ({"place_x_0": "left"}, "Place 1, x is"),
+    ({"outline_mm": "99"}, "The width of the outline is 99 mm"),
+    ({"sizes_mm": "3 x"}, "More heights is"),
+    ({"count": "0"}, "The number of copies is 0"),
+]
+
+
+def test_items_that_will_not_do(client: CheckedClient, livery: str) -> None:
+    for change, said in ITEMS_REFUSED:
+        typed = NUMBER | {"name": "another", "group": "kept as typed"} | change
+        answer = client.post(f"{livery}/items/new", data=typed)
+        assert answer.status_code == 422, change
+        assert said in answer.text
+        assert "kept as typed" in answer.text
 
 
 def test_rows_habits_and_preview_without_keeping(

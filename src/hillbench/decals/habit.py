@@ -16,6 +16,9 @@ NUMBER_ROLES: Final = ("left door", "right door", "bonnet", "boot")
 """Panels that carry the number (common practice, no source)."""
 
 LOGO_ROLES: Final = ("left door", "right door")
+FLANK_ROLES: Final = ("left flank", "right flank")
+"""Stand in for the doors of a casting that has none."""
+
 GLASS_ROLES: Final = ("windscreen", "rear glass")
 
 _NUMBER_SHARE: Final = 0.42
@@ -58,33 +61,35 @@ def suggest_places(
         Panels of the casting.
     """
     found = []
+    sides = LOGO_ROLES if any(panel.role in LOGO_ROLES for panel in panels) else FLANK_ROLES
     for panel in panels:
-        why = _why(kind, panel)
+        why = _why(kind, panel, sides)
         if why:
-            box = largest_box(room_of(panel), width_mm / height_mm, _share(kind, panel))
+            box = largest_box(room_of(panel), width_mm / height_mm, _share(kind, panel, sides))
             if box is not None:
                 found.append(Suggestion(_place(panel, box, height_mm, letter_height_mm), why))
     return tuple(found)
 
 
-def _why(kind: str, panel: Panel) -> str:
+def _why(kind: str, panel: Panel, sides: tuple[str, ...]) -> str:
     if panel.glass or panel.role in GLASS_ROLES:
         return "a name across the glass" if kind == "name" else ""
-    if kind == "number" and panel.role in LOGO_ROLES:
-        return "the number at the leading edge of the door"
+    side = panel.role.partition(" ")[2]
+    if kind == "number" and panel.role in sides:
+        return f"the number at the leading edge of the {side}"
     if kind == "number" and panel.role in NUMBER_ROLES:
         return f"the number on the {panel.role}"
-    if kind == "logo" and panel.role in LOGO_ROLES:
+    if kind == "logo" and panel.role in sides:
         return "the logo behind the number"
     return ""
 
 
-def _share(kind: str, panel: Panel) -> tuple[float, float]:
+def _share(kind: str, panel: Panel, sides: tuple[str, ...]) -> tuple[float, float]:
     """Return which part of the panel's length is meant, from 0 at its left to 1.
 
     The car drives to the left as one looks at its left side, to the right on its right side.
     """
-    if panel.role not in LOGO_ROLES:
+    if panel.role not in sides:
         return 0.0, 1.0
     front = (0.0, _NUMBER_SHARE) if kind == "number" else (_NUMBER_SHARE, 1.0)
     return front if not panel.is_right else (1.0 - front[1], 1.0 - front[0])
