@@ -8,7 +8,9 @@ import re
 import pytest
 from PIL import Image
 
+from hillbench.racing.format import Format
 from hillbench.racing.meet_event import EventKind
+from hillbench.racing.meet_state import MeetSettings
 from hillbench.racing.staging import upcoming
 from hillbench.records.bench_book import BenchBook
 from hillbench.usecases.draw_meet import draw_meet
@@ -242,3 +244,18 @@ def test_a_meet_that_is_not_there_is_no_fault(client: CheckedClient) -> None:
     for page in PAGES:
         assert client.get(f"/meets/77{page}").status_code == 404
     assert client.post("/meets/77/run/1", data={}).status_code == 404
+
+
+def test_two_side_by_side_need_one_tap(client: CheckedClient, book: BenchBook) -> None:
+    settings = MeetSettings(Format.SINGLE, lanes=2, timed=False, open_track=True)
+    meet = open_meet(book, 4, settings)
+    first, second = (car for car in upcoming(read_meet(book, meet).state)[0].cars if car)
+    page = client.get(f"/meets/{meet}/run").text
+    assert f"Car {second} wins</button>" in page
+    answer = client.post(f"/meets/{meet}/run/1", data={"heat": "1", "winner": "2"})
+    assert answer.status_code == 303
+    rows = read_meet(book, meet).state.heats[1].rows
+    assert {row.car: row.place for row in rows.values()} == {first: 2, second: 1}
+    board = client.get(f"/meets/{meet}/board").text
+    assert "won by" in board
+    assert ">in</td>" in board

@@ -180,7 +180,7 @@ def show_car(request: Request, book: Book, meet_id: Number, car: Number) -> Resp
 def _page(request: Request, view: MeetView) -> BoardPage:
     state = view.state
     done = [heat for heat in state.heats.values() if heat.done]
-    last = max(done, key=lambda heat: heat.started_at_s or 0.0, default=None)
+    last = max(done, key=lambda heat: (heat.started_at_s or 0.0, heat.number), default=None)
     clause = told_draw(state)
     return BoardPage(
         head=meet_head(request, view, "board"),

@@ -40,6 +40,8 @@ LABELS: Final = {
 def read_told(answers: Answers, lanes: Sequence[int], *, timed: bool) -> list[Told]:
     """Return what was typed of the lanes of a heat; a lane left empty is not told yet.
 
+    Where two cars race for places, one button that names the winner tells both.
+
     Parameters
     ----------
     answers
@@ -49,6 +51,9 @@ def read_told(answers: Answers, lanes: Sequence[int], *, timed: bool) -> list[To
     timed
         Whether times are taken.
     """
+    winner = answers.text("winner")
+    if not timed and len(lanes) == 2 and winner in {str(lane) for lane in lanes}:
+        return [Told(lane, place=1 if str(lane) == winner else 2) for lane in lanes]
     found = []
     for lane in lanes:
         text, note = answers.text(f"lane_{lane}").strip(), answers.text(f"note_{lane}") or "clean"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hillbench.racing.climb import ladder_of, winners
+from hillbench.racing.climb import champion_car, ladder_of, winners
 from hillbench.racing.ladder import LoserOf, Match, Part, Seed, WinnerOf
 from hillbench.usecases.read_meet import MeetView
 from hillbench.usecases.tell_score import told_score
@@ -71,10 +71,13 @@ def standing_lines(view: MeetView) -> tuple[StandingLine, ...]:
     for heat in view.state.heats.values():
         for row in heat.rows.values():
             runs[row.car] = runs.get(row.car, 0) + 1
+    undecided = bool(view.state.seeds) and champion_car(view.state) is None
     found = []
     for one in view.places:
         entry = view.state.entries[one.car]
         place = "" if one.place is None else f"{one.place}"
+        if undecided and one.place == 1:
+            place = "in"
         told = "withdrawn" if entry.withdrawn else told_score(view.state, one.score, one.missing)
         found.append(
             StandingLine(place, one.car, entry.name, entry.owner, told, runs.get(one.car, 0))
