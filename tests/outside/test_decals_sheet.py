@@ -21,7 +21,7 @@ from hillbench.usecases.decal_question import DecalQuestion
 from hillbench.usecases.plan_decals import DecalPlan, plan_decals
 from hillbench.usecases.print_decals import cut_dxf_of, cut_svg, print_svg, sheet_pdf
 from tests.outside.registry import Outside
-from tests.sheets.pdf_reading import POINTS_PER_MM, bitmap, boxes, opened, size
+from tests.sheets.pdf_reading import POINTS_PER_MM, bitmap, boxes, opened, size, text
 
 AREA = "Decals"
 PDFIUM = "PDFium, through pypdfium2"
@@ -110,6 +110,19 @@ def test_pages_layers_and_profile(pdf: bytes) -> None:
     assert str(read.Root.ViewerPreferences.PrintScaling) == "/None"
 
 
+def test_the_test_strip_has_every_colour() -> None:
+    inks = ("#c8102e", "#e3c653", "#23506b", "#0f6a5b")
+    items = tuple(Item(ink, "1", colour=ink, count=1) for ink in inks)
+    plan = plan_decals(DecalQuestion(items, sheet=SheetSize(140.0, 60.0)), {})
+    data = sheet_pdf(plan)
+    assert all(ink in text(data) for ink in inks)
+    foot = bitmap(data, 200.0)[round(40.0 / 25.4 * 200) :]
+    for ink in inks:
+        want = np.array([int(ink[at : at + 2], 16) for at in (1, 3, 5)])
+        near = np.abs(foot - want).max(axis=2) <= 2
+        assert near.sum() > 0.9 * (5.2 / 25.4 * 200) * (4.1 / 25.4 * 200), ink
+
+
 def test_mirrored_page_is_the_mirror_image(pdf: bytes) -> None:
     top = round(50.0 / 25.4 * 150.0)
     plain, mirrored = (bitmap(pdf, 150.0, page)[:top] for page in (0, 2))
@@ -118,9 +131,9 @@ def test_mirrored_page_is_the_mirror_image(pdf: bytes) -> None:
 
 
 def test_svg_in_true_size(plan: DecalPlan, outside: Outside) -> None:
-    text = print_svg(plan, 0)
-    assert 'width="140mm" height="90mm" viewBox="0 0 140 90"' in text
-    path = re.search(r'<path d="([^"]*)" fill="#000000"', text)
+    written = print_svg(plan, 0)
+    assert 'width="140mm" height="90mm" viewBox="0 0 140 90"' in written
+    path = re.search(r'<path d="([^"]*)" fill="#000000"', written)
     assert path is not None
     numbers = [float(one) for one in re.findall(r"-?\d+\.?\d*", path[1])]
     outside.check(
@@ -157,12 +170,12 @@ def test_cut_lines_as_dxf_and_svg(plan: DecalPlan, outside: Outside) -> None:
     assert len(numbers) > 2 * len(points)
 
 
-@pytest.mark.parametrize(("text", "gap_mm", "radius_mm"), [("O", 0.7, 0.0), ("8", 0.5, 0.5)])
+@pytest.mark.parametrize(("letter", "gap_mm", "radius_mm"), [("O", 0.7, 0.0), ("8", 0.5, 0.5)])
 def test_cut_line_at_a_true_distance(
-    text: str, gap_mm: float, radius_mm: float, outside: Outside
+    letter: str, gap_mm: float, radius_mm: float, outside: Outside
 ) -> None:
     """Points of the cut line have the gap as least distance, and no more where it bulges."""
-    shape = set_text(Lettering(text, "narrow", "bold", 12.0))
+    shape = set_text(Lettering(letter, "narrow", "bold", 12.0))
     line = cut_line(shape, gap_mm, radius_mm)
     places = [
         line.shape.exterior.interpolate(share, normalized=True)
@@ -170,7 +183,7 @@ def test_cut_line_at_a_true_distance(
     ]
     distances = [shape.distance(place) for place in places]
     outside.check(
-        f"least distance of the cut line round {text}",
+        f"least distance of the cut line round {letter}",
         source="shapely: distance of points to the print",
         how="run",
         expected=gap_mm,

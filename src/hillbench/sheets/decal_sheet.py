@@ -41,8 +41,11 @@ FOOT_MM: Final = RULER_HEIGHT_MM + 4.0
 """Height at the lower end of a sheet that the bars and the test strip take, mm."""
 
 RULER_WIDTH_MM: Final = 114.0
-_PATCH_MM: Final = 7.0
-_PATCH_STEP_MM: Final = 8.5
+_PATCH_MM: Final = 5.4
+_PATCH_HEIGHT_MM: Final = 4.3
+_PATCH_STEP_MM: Final = 6.0
+_PATCH_ROW_MM: Final = 6.6
+_PATCH_ROWS: Final = 2
 _CUT_WIDTH_MM: Final = 0.1
 _GUIDE: Final = Rgb(0.93, 0.91, 0.87)
 _QUIET: Final = Rgb(0.35, 0.38, 0.39)
@@ -236,27 +239,28 @@ def _laid_bounds(piece: LaidPiece) -> tuple[float, float, float, float]:
 
 
 def _ruler(content: DecalSheets, label: str) -> tuple[Mark, ...]:
+    """Return the bars, and above them at the right what the page is."""
     size = content.size
     top = size.height_mm - size.margin_bottom_mm - RULER_HEIGHT_MM
+    words = font.shorten(f"{content.title}. {label}.", size.usable_width_mm, 2.2)
     right = size.width_mm - size.margin_right_mm
-    room = size.usable_width_mm - RULER_WIDTH_MM
-    words = font.shorten(f"{content.title}. {label}.", max(room, 20.0), 2.2)
-    note = Words(right, size.height_mm - size.margin_bottom_mm - 0.6, words, 2.2, anchor="end")
+    note = Words(right, top - 1.2, words, 2.2, anchor="end")
     return (*ruler_marks(size.margin_left_mm, top), note)
 
 
 def _foot(content: DecalSheets, label: str) -> tuple[Mark, ...]:
-    """Return the bars and beside them a patch of each colour with its code."""
+    """Return the bars and beside them a patch of each colour with its code, in two rows."""
     size = content.size
     left = size.margin_left_mm + RULER_WIDTH_MM
     top = size.height_mm - size.margin_bottom_mm - RULER_HEIGHT_MM
-    fits = int((size.width_mm - size.margin_right_mm - left + 1.0) // _PATCH_STEP_MM)
+    across = max(int((size.width_mm - size.margin_right_mm - left + 0.6) // _PATCH_STEP_MM), 1)
     marks: list[Mark] = []
-    for at, colour in enumerate(content.colours[: max(fits, 0)]):
-        x = left + at * _PATCH_STEP_MM
-        patch = path.rectangle(x, top, _PATCH_MM, _PATCH_MM)
+    for at, colour in enumerate(content.colours[: across * _PATCH_ROWS]):
+        x = left + at % across * _PATCH_STEP_MM
+        y = top + at // across * _PATCH_ROW_MM
+        patch = path.rectangle(x, y, _PATCH_MM, _PATCH_HEIGHT_MM)
         marks.append(Shape(patch, fill=Rgb(*colour.channels), stroke=Stroke(_GUIDE, 0.1)))
-        marks.append(Words(x, top + _PATCH_MM + 1.9, colour.code, 1.6))
+        marks.append(Words(x, y + _PATCH_HEIGHT_MM + 1.5, colour.code, 1.4))
     return (*_ruler(content, label), *marks)
 
 
