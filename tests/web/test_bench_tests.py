@@ -202,6 +202,7 @@ def test_rolls_in_inches_are_read_in_inches(
         test = bench_test_store.list_roll_tests(session, car)[0]
     assert [roll.drift_mm for roll in test.rolls] == pytest.approx([31.75, 38.1])
     assert test.rolls[0].length_m == pytest.approx(6.5 * 0.3048)
+    assert "After the first yard it is" in client.get(f"/cars/{car}/tests").text
 
 
 @pytest.mark.parametrize(

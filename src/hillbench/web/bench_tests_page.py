@@ -34,6 +34,7 @@ from hillbench.web.bench_tests_shown import (
     FrictionOffer,
     KeptLine,
     coasted_words,
+    drifted_mm,
     friction_offer,
     kept_line,
     kept_lines,
@@ -87,8 +88,8 @@ class BenchTestsPage(Page):
         Names of the wheels with the beginning of their fields.
     rolls_say, axle_says, turning_says, scrub_says
         How it rolls, which axle it is, which way round is best, and what it costs.
-    drift
-        Drift over the first metre, without sign; None without any roll.
+    drift, drift_over
+        Drift over the first metre or yard, without sign, and which; None without any roll.
     rolls_picture
         Where it ended; None without any.
     roll_lines
@@ -132,6 +133,7 @@ class BenchTestsPage(Page):
     turning_says: str
     scrub_says: str
     drift: Shown | None
+    drift_over: str
     rolls_picture: Pictured | None
     roll_lines: tuple[KeptLine, ...]
     roll_ways: tuple[tuple[str, str], ...]
@@ -173,6 +175,7 @@ def bench_tests_page(
         (str(one.record.id), f"the track {one.record.name}") for one in list_tracks(book)
     )
     rolls = tests.rolls
+    over, over_m = ("yard", 0.9144) if preferences.distance_unit == "ft" else ("metre", 1.0)
     return BenchTestsPage(
         car=tests.car,
         spins_say=tell_spins(tests.spins),
@@ -187,7 +190,8 @@ def bench_tests_page(
         axle_says=tell_axle(rolls) if rolls else "",
         turning_says=tell_turning(rolls) if rolls else "",
         scrub_says=tell_scrub(rolls.scrub) if rolls else "",
-        drift=show.length(abs(rolls.axles.steer.drift_mm_per_m)) if rolls else None,
+        drift=show.length(drifted_mm(rolls, over_m)) if rolls else None,
+        drift_over=over,
         rolls_picture=rolls_picture(rolls, preferences),
         roll_lines=kept_lines(tests.roll_tests, show),
         roll_ways=tuple((f"drift_{place}", way_words(*way)) for place, way in enumerate(ROLL_WAYS)),

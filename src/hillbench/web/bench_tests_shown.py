@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from hillbench import units
+from hillbench.coasting.roll_test import drift_after
 from hillbench.pictures.length_unit import LENGTH_UNITS
 from hillbench.pictures.roll_test import RollDot, SmallUnit, roll_test_picture
 from hillbench.pictures.spin_down import spin_down_picture
@@ -95,6 +96,11 @@ def rolls_picture(judged: RollsJudged | None, preferences: Preferences) -> Pictu
         ),
         "rolls",
     )
+
+
+def drifted_mm(judged: RollsJudged, length_m: float) -> float:
+    """Return how far beside its line the car is after a length, mm, without sign."""
+    return 1e3 * abs(drift_after(judged.axles.steer.curvature_1_m.value, length_m))
 
 
 def friction_offer(tests: BenchTests) -> FrictionOffer | None:
