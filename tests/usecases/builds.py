@@ -52,29 +52,34 @@ def add_item(
     return save_drawer_item(book, entry, NOW).id
 
 
+def fill_drawer(book: BenchBook) -> tuple[int, int, int, int]:
+    """Put pieces, screws, film and graphite into the drawer and return their numbers."""
+    piece = add_item(
+        book, ItemKind.BALLAST_PIECE, "quarter ounce", StockUnit.PIECE, "0.35",
+        mass_g=7.087, size_mm=[19.0, 13.0, 2.6], metal="lead",
+    )  # fmt: skip
+    screw = add_item(
+        book, ItemKind.SCREW, "2-56 × 1/4 in pan", StockUnit.PIECE, "0.08",
+        thread="2-56", length_mm=6.35, head="pan",
+    )  # fmt: skip
+    film = add_item(
+        book, ItemKind.FILM, "clear film", StockUnit.SHEET, "1.10",
+        film="clear", width_mm=210.0, height_mm=297.0,
+    )  # fmt: skip
+    graphite = add_item(book, ItemKind.LUBRICANT, "graphite", StockUnit.GRAM, "1.20")
+    with book.write() as session:
+        for item_id, amount in ((piece, 5), (screw, 10), (film, 2), (graphite, 3.0)):
+            drawer_store.buy(session, item_id, amount, NOW)
+    return piece, screw, film, graphite
+
+
 @contextmanager
 def bench(folder: Path) -> Iterator[Bench]:
     """Give an open bench book with a weighed car and a filled drawer."""
     with BenchBook.open(folder) as book:
         car = save_car(book, "Marsh Runner", "No. 7", "", NOW)
         weigh_car(book, car.id, [37.21, 37.19], 0.01, NOW - timedelta(days=1))
-        piece = add_item(
-            book, ItemKind.BALLAST_PIECE, "quarter ounce", StockUnit.PIECE, "0.35",
-            mass_g=7.087, size_mm=[19.0, 13.0, 2.6], metal="lead",
-        )  # fmt: skip
-        screw = add_item(
-            book, ItemKind.SCREW, "2-56 × 1/4 in pan", StockUnit.PIECE, "0.08",
-            thread="2-56", length_mm=6.35, head="pan",
-        )  # fmt: skip
-        film = add_item(
-            book, ItemKind.FILM, "clear film", StockUnit.SHEET, "1.10",
-            film="clear", width_mm=210.0, height_mm=297.0,
-        )  # fmt: skip
-        graphite = add_item(book, ItemKind.LUBRICANT, "graphite", StockUnit.GRAM, "1.20")
-        with book.write() as session:
-            for item_id, amount in ((piece, 5), (screw, 10), (film, 2), (graphite, 3.0)):
-                drawer_store.buy(session, item_id, amount, NOW)
-        yield Bench(book, car.id, piece, screw, film, graphite)
+        yield Bench(book, car.id, *fill_drawer(book))
 
 
 def entry_of(bench: Bench, **changed: object) -> BuildEntry:
