@@ -5,9 +5,10 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from shapely import affinity, box
+from shapely import box
+from shapely.geometry.base import BaseGeometry
 
-from hillbench.decals.appearance import Stock, advise, choose_ink, judge, mean_stroke_mm
+from hillbench.decals.appearance import Stock, advise, choose_ink, judge, thin_stroke_mm
 from hillbench.decals.apply_plan import OUTGAS_LEAST_H, Application, Hazard, apply_steps
 from hillbench.decals.artwork import Fill
 from hillbench.decals.colour import Colour, contrast_ratio, parse_colour
@@ -19,7 +20,7 @@ from hillbench.decals.item import Edge, Ground, Item, Place
 from hillbench.decals.legibility import Viewing, farthest_mm, readable_sizes
 from hillbench.decals.livery import carry
 from hillbench.decals.panel import KeepOut, Panel, check_panel, room_of, scaled_outline
-from hillbench.decals.placing import check_fit, placed_shape
+from hillbench.decals.placing import Fit, check_fit
 from hillbench.errors import InvalidInput
 from tests.decals.pieces import BONNET, DOOR, GLASS, PANELS, RED, RIGHT
 
@@ -64,7 +65,7 @@ def test_room_is_the_panel_without_keep_outs_and_their_clearance() -> None:
 
 def fit_of(item: Item, place: Place, panel: Panel) -> tuple[bool, tuple[str, ...], float]:
     art = draw_item(item, item.height_mm, DARK, {})
-    fit = check_fit(art, cut_line(art.silhouette(), 0.5, 0.5).shape, place, panel)
+    fit = check_fit(art, cut_line(art.silhouette(), 0.5, 0.5), place, panel)
     return fit.fits, fit.hits, fit.most_scale
 
 
@@ -77,15 +78,20 @@ def test_what_a_piece_runs_over_is_named() -> None:
     assert (fits, hits, most) == (False, ("the edge",), 0.0)
 
 
-def test_the_largest_scale_just_fits() -> None:
-    item, place = Item("n", "1234567890", height_mm=12.0), Place("bonnet", 11.0, 9.0, 20.0)
-    art = draw_item(item, 12.0, DARK, {})
-    cut = cut_line(art.silhouette(), 0.5, 0.5).shape
-    fit = check_fit(art, cut, place, BONNET)
-    assert not fit.fits
-    room = room_of(BONNET).buffer(1e-6)
-    assert room.covers(placed_shape(cut, art, place, fit.most_scale))
-    assert not room.covers(placed_shape(cut, art, place, fit.most_scale * 1.001))
+@pytest.mark.parametrize(("height_mm", "gap_mm"), [(12.0, 0.5), (12.0, 1.5), (1.5, 0.3)])
+def test_the_largest_height_fits_when_printed_and_hardly_more_does(
+    height_mm: float, gap_mm: float
+) -> None:
+    """The gap round the print stays as it is, whatever the height."""
+    item, place = Item("n", "1234567890"), Place("bonnet", 11.0, 9.0, 20.0)
+
+    def fit_at(height_mm: float) -> Fit:
+        art = draw_item(item, height_mm, DARK, {})
+        return check_fit(art, cut_line(art.silhouette(), gap_mm, 0.3), place, BONNET)
+
+    most_mm = height_mm * fit_at(height_mm).most_scale
+    assert fit_at(0.995 * most_mm).fits
+    assert not fit_at(1.01 * most_mm).fits
 
 
 def test_places_by_habit() -> None:
@@ -161,13 +167,20 @@ def test_ink_that_becomes_another_colour_is_told() -> None:
 def test_small_letters_and_thin_strokes_are_told() -> None:
     _, advice = shown(Item("n", "lap", height_mm=1.0, weight="medium"), "#ffffff", CLEAR)
     assert any("letters are 1.0 mm high; from there 2.3 mm is the least" in one for one in advice)
-    assert any("strokes are 0.1" in one for one in advice)
+    assert any("thin strokes are 0." in one for one in advice)
 
 
-def test_mean_stroke_of_a_bar() -> None:
-    bar = affinity.scale(draw_item(Item("n", "I"), 6.0, DARK, {}).fills[0].shape, 1, 50)
-    width = bar.bounds[2] - bar.bounds[0]
-    assert mean_stroke_mm(Fill(DARK, bar)) == pytest.approx(width, rel=0.02)
+@pytest.mark.parametrize(
+    ("shape", "thin_mm"),
+    [
+        (box(0, 0, 20, 1.5), 1.5),
+        (box(0, 0, 10, 10).union(box(10, 0, 20, 1.0)), 1.0),  # 9 % of it is 1 mm thick
+        (box(0, 0, 10, 10).union(box(10, 0, 12, 0.3)), 10.0),  # 0.6 % only
+        (box(0, 0, 4, 2).union(box(0, 10, 10, 11)), 1.0),
+    ],
+)
+def test_thin_strokes(shape: BaseGeometry, thin_mm: float) -> None:
+    assert thin_stroke_mm(Fill(DARK, shape)) == pytest.approx(thin_mm, rel=0.03)
 
 
 def test_sizes_in_a_film_frame() -> None:

@@ -138,7 +138,7 @@ def _fitted(
     for _ in range(6):  # the cut line does not scale with the letters, so it is drawn anew
         art = draw_item(item, height_mm, ink, arts, mirrored=mirrored)
         cut = cut_line(art.silhouette(), gap_mm, radius_mm)
-        fit = check_fit(art, cut.shape, place, panel)
+        fit = check_fit(art, cut, place, panel)
         if fit.fits or fit.most_scale == 0.0:
             break
         height_mm = max(_stepped(height_mm * min(fit.most_scale, 0.999)), 0.5)

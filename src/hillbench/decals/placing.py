@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from hillbench.decals.artwork import Artwork
+from hillbench.decals.cut_line import CutLine
 from hillbench.decals.item import Place
 from hillbench.decals.panel import Panel, keep_out_shape, panel_shape, room_of
 
@@ -62,7 +63,7 @@ def placed_shape(
     return affinity.translate(turned, place.x_mm, place.y_mm)
 
 
-def check_fit(art: Artwork, cut: BaseGeometry, place: Place, panel: Panel) -> Fit:
+def check_fit(art: Artwork, cut: CutLine, place: Place, panel: Panel) -> Fit:
     """Return whether a piece with its cut line fits a panel at a place.
 
     Parameters
@@ -70,14 +71,14 @@ def check_fit(art: Artwork, cut: BaseGeometry, place: Place, panel: Panel) -> Fi
     art
         What is printed.
     cut
-        What is cut out, in the coordinates of the art.
+        Where it is cut.
     place
         Where it goes.
     panel
         The panel.
     """
     room = room_of(panel).buffer(_SLACK_MM)
-    lain = placed_shape(cut, art, place)
+    lain = placed_shape(cut.shape, art, place)
     whole = panel_shape(panel).buffer(_SLACK_MM)
     hits = [one.name for one in panel.keep_outs if keep_out_shape(one).intersects(lain)]
     if not whole.covers(lain):
@@ -86,15 +87,19 @@ def check_fit(art: Artwork, cut: BaseGeometry, place: Place, panel: Panel) -> Fi
     return Fit(fits, tuple(hits), _most_scale(room, cut, art, place))
 
 
-def _most_scale(room: BaseGeometry, cut: BaseGeometry, art: Artwork, place: Place) -> float:
+def _most_scale(room: BaseGeometry, cut: CutLine, art: Artwork, place: Place) -> float:
     """Return the largest scale below the first that does not fit, to a part in ten million.
 
-    A piece that fits at one scale fits at every smaller one only in star-shaped room, so the search
-    runs downwards from the largest the panel could hold and refines the first step that fits.
+    The print scales, the gap round it does not: what must fit is the print, in a room that is
+    smaller by the gap all round. A piece that fits at one scale fits at every smaller one only in
+    star-shaped room, so the search runs downwards from the largest the panel could hold and
+    refines the first step that fits.
     """
+    inner = room.buffer(_SLACK_MM - cut.gap_mm)
+    core = cut.shape.buffer(-cut.gap_mm)
 
     def fits(scale: float) -> bool:
-        return bool(room.covers(placed_shape(cut, art, place, scale)))
+        return bool(inner.covers(placed_shape(core, art, place, scale)))
 
     low, high = 0.0, 0.0
     scale = 8.0

@@ -89,7 +89,7 @@ class DecalItemAnswer:
     seen
         Colour as seen on the car.
     letter_height_mm, stroke_mm
-        Size of letters and mean thickness of strokes, mm; null for art.
+        Size of letters and thickness of their thin strokes, mm; null for art.
     dots_per_inch
         Resolution of a picture of pixels at this size; null for others.
     advice

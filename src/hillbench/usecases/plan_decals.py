@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -201,7 +202,7 @@ def _judge(
     shown = judge(piece.item, piece.art, piece.height_mm, paint, stock)
     fit = None
     if panel is not None and place is not None:
-        fit = check_fit(piece.art, piece.cut.shape, place, panel)
+        fit = check_fit(piece.art, piece.cut, place, panel)
     advice = [*_fit_advice(piece, panel, fit)]
     advice += advise(piece.item, shown, paint, stock, readable_sizes(question.viewing))
     advice += _picture_advice(piece)
@@ -222,11 +223,16 @@ def _judge_loose(question: DecalQuestion, piece: Piece) -> Judged:
     if best is None:
         return _judge(question, piece, None, None)
     if best.fit is not None and not best.fit.fits:
-        most_mm = piece.height_mm * best.fit.most_scale
         name = best.panel.name if best.panel else ""
-        first = f"It is larger than any panel; at most {most_mm:.1f} mm high, on the {name}."
+        most = _most(piece, best.fit)
+        first = f"It is larger than any panel; at most {most} mm high, on the {name}."
         return replace(best, advice=(first, *best.advice[1:]))
     return best
+
+
+def _most(piece: Piece, fit: Fit) -> str:
+    """Return the largest height that fits, rounded down so that it does."""
+    return f"{math.floor(10.0 * piece.height_mm * fit.most_scale) / 10.0:.1f}"
 
 
 def _scale(judged: Judged) -> float:
@@ -238,8 +244,7 @@ def _fit_advice(piece: Piece, panel: Panel | None, fit: Fit | None) -> Iterator[
         return
     if not fit.fits:
         hits = " and ".join(fit.hits) or "a keep-out"
-        most_mm = piece.height_mm * fit.most_scale
-        cure = f"at most {most_mm:.1f} mm high there" if fit.most_scale else "move it"
+        cure = f"at most {_most(piece, fit)} mm high there" if fit.most_scale else "move it"
         yield f"It runs over {hits} of the {panel.name}: {cure}."
     width = piece.cut.shape.bounds[2] - piece.cut.shape.bounds[0]
     if panel.curvature == "two ways" and width > 0.5 * panel.size_mm()[0]:
