@@ -66,7 +66,12 @@ class Packing:
             return Found.NO, ()
         solver = deadline.new_solver()
         parameters: Any = solver.parameters
+        # Hundreds of questions of a few milliseconds: most of that would go into preparing.
+        parameters.max_presolve_iterations = 1
+        parameters.cp_model_probing_level = 0
+        parameters.symmetry_level = 0
         parameters.linearization_level = 0
+        parameters.use_energetic_reasoning_in_no_overlap_2d = True
         parameters.use_timetabling_in_no_overlap_2d = True
         status = deadline.solve(solver, self._model)
         if status == cp_model.INFEASIBLE:

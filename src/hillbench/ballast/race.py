@@ -15,7 +15,7 @@ from hillbench.ballast.packing import Found
 from hillbench.ballast.sums import Sums
 from hillbench.ballast.whole import Whole
 
-HEAD_START_S: Final = 2.0
+HEAD_START_S: Final = 5.0
 """How long the search by parts goes alone: building the whole model would slow it."""
 
 _TRIES: Final = 300

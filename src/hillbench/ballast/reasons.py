@@ -58,7 +58,8 @@ def sentence(reason: Reason) -> str:
         parts.append(f"no room anywhere for the {' or the '.join(reason.nowhere)}")
     told = [_remedy_words(*one) for one in reason.told]
     parts.append(", ".join(told) if told else "no change that was tried helps")
-    return "; ".join(parts) + "."
+    text = "; ".join(parts)
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def _remedy_words(text: str, reached_g: float, inside: bool, freed_cm3: float) -> str:

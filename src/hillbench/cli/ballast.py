@@ -10,6 +10,9 @@ import typer
 if TYPE_CHECKING:
     from hillbench.usecases.plan_ballast import BallastAnswer
 
+_REMEDIES = 8
+"""Changes shown, the best."""
+
 
 def ballast(
     file: Annotated[Path, typer.Argument(metavar="FILE.json", help="The car; - reads the pipe.")],
@@ -59,6 +62,12 @@ def _lines(answer: BallastAnswer) -> list[str]:
     lines = []
     if answer.why_not:
         lines.append(answer.why_not)
+    lines += [
+        f"     {one.gained_g:+6.2f} g  {one.text}"
+        + (f", frees {one.freed_cm3:.1f} cm³" if one.freed_cm3 else "")
+        + ("" if one.inside_window else ", outside the window")
+        for one in answer.remedies[:_REMEDIES]
+    ]
     lines += [
         f"{step.number:3d}  {step.text}  Scale: {step.scale_reads_g:.2f} g" for step in answer.steps
     ]
