@@ -74,7 +74,7 @@ class Coordinates:
     @classmethod
     def of(cls, layout: Layout, ridge: Ridge) -> Coordinates:
         """Return the coordinates for the unknowns of a layout."""
-        by_score = set(ridge.drag.tolist())
+        by_score = set(ridge.steady_at.tolist())
         chosen = [
             n for n, one in enumerate(layout.unknowns) if one.name in ADDITIVE and n not in by_score
         ]
@@ -106,19 +106,19 @@ class Coordinates:
         # ln(e^q - 1), written so that it neither overflows nor cancels.
         points[:, self.numbers] = share + np.log(-np.expm1(-share))
         points[:, self.bounded] = _way(scores[:, self.bounded])
-        points[:, self.ridge.friction] += self._shift(scores)
+        points[:, self.ridge.friction_at] += self._shift(scores)
         return points
 
     def _shift(self, scores: Floats) -> Floats:
         """Return what is added to the coordinates of frictions for the sake of the drags."""
-        at = np.searchsorted(self.numbers, self.ridge.friction)
+        at = np.searchsorted(self.numbers, self.ridge.friction_at)
         shift: Floats = self.ridge.friction_of_drag(scores) / self.units[at]
         return shift
 
     def _unshifted(self, points: Floats) -> Floats:
         plain = points.copy()
         # The drag's own coordinate is its score.
-        plain[:, self.ridge.friction] -= self._shift(points)
+        plain[:, self.ridge.friction_at] -= self._shift(points)
         return plain
 
     def log_prior(self, points: Floats) -> Floats:
@@ -162,12 +162,12 @@ class Coordinates:
         second = (ends[1] - 2.0 * ends[0] + ends[2]) / _STEP**2
         chain = np.eye(len(point))
         slope = self._shift(point[None, :])[0] * self.ridge.spread
-        chain[self.ridge.friction, self.ridge.drag] = -slope
+        chain[self.ridge.friction_at, self.ridge.steady_at] = -slope
         return chain.T @ first, chain.T @ np.diag(-second) @ chain
 
     def _shifted(self, plain: Floats) -> Floats:
         points = plain.copy()
-        points[:, self.ridge.friction] += self._shift(plain)
+        points[:, self.ridge.friction_at] += self._shift(plain)
         return points
 
 

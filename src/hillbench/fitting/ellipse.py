@@ -49,9 +49,9 @@ class Ellipse:
         """Return the log density at the offsets."""
         return self.about.log_density(self.offset)
 
-    def turned(self, at: NDArray[np.intp], angle: Floats) -> Floats:
+    def turned(self, at: NDArray[np.intp], angle_rad: Floats) -> Floats:
         """Return the points of some ellipses at some angles."""
-        cosine, sine = np.cos(angle)[:, None], np.sin(angle)[:, None]
+        cosine, sine = np.cos(angle_rad)[:, None], np.sin(angle_rad)[:, None]
         turned: Floats = self.offset[at] * cosine + self.side[at] * sine
         return turned
 
@@ -62,8 +62,8 @@ class Turns:
     def __init__(self, level: Floats, rng: np.random.Generator) -> None:
         self._level = level
         self._rng = rng
-        self.angle: Floats = np.asarray(rng.uniform(0.0, 2.0 * math.pi, len(level)))
-        self._low, self._high = self.angle - 2.0 * math.pi, self.angle.copy()
+        self.angle_rad: Floats = np.asarray(rng.uniform(0.0, 2.0 * math.pi, len(level)))
+        self._low, self._high = self.angle_rad - 2.0 * math.pi, self.angle_rad.copy()
         self.active = np.arange(len(level))
         self._shrinks = 0
 
@@ -74,10 +74,10 @@ class Turns:
         self._shrinks += 1
         if self._shrinks >= _MOST_SHRINKS:  # they stay where they are
             self.active = self.active[:0]
-        angle = self.angle[self.active]
+        angle = self.angle_rad[self.active]
         behind = angle < 0.0
         self._low[self.active[behind]] = angle[behind]
         self._high[self.active[~behind]] = angle[~behind]
         low, high = self._low[self.active], self._high[self.active]
-        self.angle[self.active] = self._rng.uniform(low, high)
+        self.angle_rad[self.active] = self._rng.uniform(low, high)
         return good

@@ -127,7 +127,7 @@ def _move_shared(
     level -= sum(one.log_density() for one in (shared, *cars))
     turns = Turns(level - rng.exponential(size=len(level)), rng)
     while len(turns.active):
-        at, angle = turns.active, turns.angle[turns.active]
+        at, angle = turns.active, turns.angle_rad[turns.active]
         away = shared.turned(at, angle)
         turned = [one.turned(at, angle) for one in cars]
         trial = state.points[at].copy()
@@ -169,7 +169,7 @@ def _move_cars(
         trial, turned = state.points[rows].copy(), []
         for number, part in enumerate(parts.cars):
             at = turns[number].active
-            turned.append(ellipses[number].turned(at, turns[number].angle[at]))
+            turned.append(ellipses[number].turned(at, turns[number].angle_rad[at]))
             trial[np.ix_(place[at], part)] += turned[-1] - offsets[number][at]
         _, by_car = parts.log_densities(trial)
         for number, part in enumerate(parts.cars):

@@ -20,7 +20,7 @@ class Ridge:
 
     Attributes
     ----------
-    friction, drag
+    friction_at, steady_at
         Numbers of the unknowns of each pair, shape (r,).
     rate
         Friction that brakes like one mN of steady drag, 1/mN, shape (r,).
@@ -33,8 +33,8 @@ class Ridge:
     μ (r_axle/r_wheel) (m - m_w) g + F: times at one mass tell this sum only.
     """
 
-    friction: NDArray[np.intp]
-    drag: NDArray[np.intp]
+    friction_at: NDArray[np.intp]
+    steady_at: NDArray[np.intp]
     rate: Floats
     centre_mn: Floats
     spread: Floats
@@ -68,5 +68,5 @@ class Ridge:
 
     def friction_of_drag(self, scores: Floats) -> Floats:
         """Return the friction that brakes like the drag at some scores, shape (k, r)."""
-        logs = np.minimum(self.spread * scores[:, self.drag], LARGEST_LOG)
+        logs = np.minimum(self.spread * scores[:, self.steady_at], LARGEST_LOG)
         return self.rate * self.centre_mn * np.exp(logs)
