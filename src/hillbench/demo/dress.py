@@ -12,10 +12,12 @@ from sqlalchemy.orm import Session
 
 from hillbench.decals.item import Drop, Edge, Ground, Item, Place
 from hillbench.decals.panel import KeepOut, Panel
+from hillbench.decals.sheet_size import SheetSize
 from hillbench.records import casting_store, decal_store
 from hillbench.usecases.decal_documents import panel_document, scheme_document
 from hillbench.usecases.decal_question import DecalQuestion
 
+_A5: Final = SheetSize(148.0, 210.0)
 _WAGON_PAINT: Final = "#23506b"
 _VAN_PAINT: Final = "#d8b23a"
 
@@ -109,9 +111,9 @@ _TRADE: Final = Item(
 LIVERIES: Final[Mapping[str, tuple[str, DecalQuestion]]] = {
     "Larch 27": (
         "Brindlewick Wagon",
-        DecalQuestion((_NUMBER, _TEAM, _BANNER, _STAR), white_layer=True),
+        DecalQuestion((_NUMBER, _TEAM, _BANNER, _STAR), sheet=_A5, white_layer=True),
     ),
-    "Ruddock delivery": ("Ruddock Van", DecalQuestion((_ROUNDEL, _TRADE))),
+    "Ruddock delivery": ("Ruddock Van", DecalQuestion((_ROUNDEL, _TRADE), sheet=_A5)),
 }
 """Casting and scheme of each livery; the second one shows what clear film does to white."""
 
