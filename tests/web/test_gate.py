@@ -10,10 +10,11 @@ import pytest
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.role import Role
 from hillbench.usecases.invite import NotInvited, check_token, invite, revoke
+from hillbench.web import gate
 from hillbench.web.app import create_app
 from hillbench.web.gate_rules import may
 from hillbench.web.rate_limit import BURST, PER_S, RateLimit
-from hillbench.web.visitor import Visitor
+from hillbench.web.visitor import Visitor, is_this_computer
 from tests.usecases.meets import open_meet
 from tests.web.conftest import NOW, CheckedClient
 
@@ -237,9 +238,38 @@ def test_one_phone_is_slowed_down_and_the_others_are_served() -> None:
     assert limit.wait_s("a") == 0.0
 
 
-def test_a_phone_that_asks_too_fast_is_told_to_wait(phone: CheckedClient) -> None:
+def test_a_phone_that_asks_too_fast_is_told_to_wait(
+    phone: CheckedClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(gate, "HELD_FOR_S", 0.002)
     answers = [phone.get("/join/x") for _ in range(int(BURST) + 80)]
     slowed = [answer for answer in answers if answer.status_code == 429]
     assert slowed
     assert int(slowed[0].headers["retry-after"]) >= 1
     assert "content-security-policy" in slowed[0].headers
+
+
+@pytest.mark.parametrize(
+    ("client", "server", "host", "here"),
+    [
+        ("127.0.0.1", "127.0.0.1", "127.0.0.1:8064", True),
+        ("127.0.0.1", "127.0.0.1", "localhost:8064", True),
+        ("::1", "::1", "[::1]:8064", True),
+        ("192.0.2.7", "192.0.2.7", "192.0.2.7:8064", True),
+        # A proxy on this computer that passes on what came from outside.
+        ("127.0.0.1", "127.0.0.1", "league.example", False),
+        ("192.0.2.7", "192.0.2.7", "league.example", False),
+        ("192.0.2.44", "192.0.2.7", "192.0.2.7:8064", False),
+        ("192.0.2.44", "192.0.2.7", "127.0.0.1:8064", False),
+        ("not an address", "127.0.0.1", "127.0.0.1", False),
+    ],
+)
+def test_this_computer_is_told_from_others(client: str, server: str, host: str, here: bool) -> None:
+    scope = {
+        "type": "http",
+        "client": (client, 5),
+        "server": (server, 8064),
+        "headers": [(b"host", host.encode())],
+    }
+    assert is_this_computer(scope) is here
+    assert not is_this_computer({**scope, "client": None})

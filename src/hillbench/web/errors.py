@@ -47,7 +47,7 @@ class NotAllowed(HillbenchError):
         if role is None:
             super().__init__(
                 "This device was not invited: scan the code that the director shows on the laptop "
-                "(Meets, People)."
+                "(Meets, People). On the laptop itself, open the address with 127.0.0.1."
             )
         else:
             super().__init__(

@@ -17,7 +17,9 @@ _OFFICIALS: Final = frozenset({Role.SCRUTINY, Role.CLOCK, Role.DIRECTOR})
 _CLOCK: Final = frozenset({Role.CLOCK, Role.DIRECTOR})
 _SCRUTINY: Final = frozenset({Role.SCRUTINY, Role.DIRECTOR})
 _DIRECTOR: Final = frozenset({Role.DIRECTOR})
-_MEET: Final = r"/meets/(?P<meet>[1-9]\d{0,15})"
+_NUMBER: Final = r"[1-9]\d{0,15}"
+_MEET: Final = rf"/meets/(?P<meet>{_NUMBER})"
+_PRINTED: Final = r"(sheet|card)\.(pdf|svg)|share\.png"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +39,16 @@ def _rule(
 _FOR_STRANGERS: Final = (
     _rule(r"/assets/.*", _READ, _ALL),
     _rule(r"/join(/.*)?", _BOTH, _ALL),
+    _rule(r"/preferences", _BOTH, _ALL),
 )
 _RULES: Final = (
     *_FOR_STRANGERS,
-    _rule(r"/preferences", _BOTH, _ALL),
     _rule(r"/guide(/.*)?", _READ, _ALL),
     _rule(r"/photos/[0-9a-f]{64}", _READ, _ALL),
+    # What a code on a build sheet or a label leads to: to look at, and nothing beyond it.
+    _rule(rf"/cars/{_NUMBER}", _READ, _ALL),
+    _rule(rf"/builds/{_NUMBER}(/(work|ledger|prints|{_PRINTED}))?", _READ, _ALL),
+    _rule(rf"/drawer/{_NUMBER}", _READ, _ALL),
     _rule(rf"{_MEET}/(board|cars|results)(/.*)?", _READ, _ALL),
     _rule(r"/meets", _READ, _ALL, of_bench=True),
     _rule(rf"{_MEET}/scrutiny(/.*)?", _BOTH, _SCRUTINY),

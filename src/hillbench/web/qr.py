@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from starlette.requests import Request
 
-from hillbench.web.security import LOOPBACK_HOSTS
+from hillbench.web.hosts import LOOPBACK_HOSTS
 
 
 def outward_address(request: Request) -> str:

@@ -20,8 +20,9 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from hillbench.web.error_pages import error_page
 from hillbench.web.errors import CrossSite, TooLarge, UnknownHost
+from hillbench.web.hosts import LOOPBACK_HOSTS as LOOPBACK_HOSTS  # noqa: PLC0414 (its face)
+from hillbench.web.hosts import host_name as host_name  # noqa: PLC0414 (its face)
 
-LOOPBACK_HOSTS: Final = frozenset({"127.0.0.1", "localhost", "[::1]"})
 LARGEST_BODY: Final = 25 * 1024 * 1024
 """Bytes; a photo may have 20 MB."""
 
@@ -81,12 +82,6 @@ class Guard:
         if length.isdecimal() and int(length) > LARGEST_BODY:
             return TooLarge(int(length), LARGEST_BODY)
         return None
-
-
-def host_name(host: str) -> str:
-    """Return the host of a ``Host`` header in lower case, without its port."""
-    name, _, port = host.rpartition(":")
-    return (name if name and port.isdecimal() else host).lower()
 
 
 def _from_here(headers: Headers) -> bool:

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from typing import Annotated, Final
 
 from fastapi import Depends, Request
+from starlette.datastructures import Headers
 from starlette.types import Scope
 
 from hillbench.records.role import Role
+from hillbench.web.hosts import LOOPBACK_HOSTS, host_name
 
 LINK_COOKIE: Final = "hillbench_link"
 NAME_COOKIE: Final = "hillbench_name"
@@ -62,17 +64,21 @@ def visitor_of(request: Request) -> Visitor:
 def is_this_computer(scope: Scope) -> bool:
     """Return whether a request comes from the computer that the app runs on.
 
-    A connection from the server's own address cannot come from anywhere else. Behind a proxy on
-    this computer the server is told the address of the device (``X-Forwarded-For``).
+    A connection from the server's own address cannot come from anywhere else, unless a proxy on
+    this computer passes on what came from outside. So the address asked for must be this
+    computer's own as well; a proxy is asked for by the name that it is known by.
     """
     client, server = scope.get("client"), scope.get("server")
     if client is None:
         return False
+    asked = host_name(Headers(scope=scope).get("host", ""))
     try:
-        address = ipaddress.ip_address(client[0])
+        loopback = ipaddress.ip_address(client[0]).is_loopback
     except ValueError:
         return False
-    return address.is_loopback or (server is not None and client[0] == server[0])
+    if loopback:
+        return asked in LOOPBACK_HOSTS
+    return server is not None and client[0] == server[0] == asked
 
 
 def name_of(request: Request) -> str:
