@@ -67,7 +67,7 @@ class SeasonScoring(Document):
     drop: int
     """Meets dropped, the worst ones."""
     absence: Absence
-    """What an absence counts for."""
+    """What a meet counts at which a car was absent."""
     least_meets: int
     """Meets a car must have run to be placed."""
 
