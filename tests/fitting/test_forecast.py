@@ -15,6 +15,7 @@ from hillbench.fitting.evidence import Setup
 from hillbench.fitting.fit import Fit, fit
 from hillbench.fitting.forecast import Aim, Forecast, forecast_changes
 from hillbench.fitting.information import PlannedReading, ReadingKind, expect, rank_readings
+from hillbench.fitting.legality import CarLimit, what_is_illegal
 from hillbench.fitting.readings import RollTest
 from hillbench.fitting.scoreboard import KeptForecast, score_forecasts
 from hillbench.fitting.suggestion import MOST_PAIRS, pairs_of, suggest_changes
@@ -133,7 +134,10 @@ def _made(low: float, middle: float, high: float, **more: object) -> Forecast:
         (_made(-0.05, 0.005, 0.1), Verdict.UNSURE),
         (_made(-0.002, 0.001, 0.004), Verdict.NOT_WORTH_IT),
         (_made(-0.09, -0.05, -0.02), Verdict.SLOWER),
-        (_made(0.02, 0.05, 0.08, legal=False), Verdict.NOT_LEGAL),
+        (
+            _made(0.02, 0.05, 0.08, legal=False, illegal="the class allows 57 g"),
+            Verdict.NOT_LEGAL,
+        ),
     ],
 )
 def test_verdicts(forecast: Forecast, verdict: Verdict) -> None:
@@ -141,6 +145,25 @@ def test_verdicts(forecast: Forecast, verdict: Verdict) -> None:
     advice = advise([forecast], Aim(mass_limit_g=57.0))[0]
     assert advice.verdict is verdict
     assert len(advice.sentence) > 20
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        (Change("57 g", mass_g=57.0), "the class allows 57 g less 0.05 g for the scale"),
+        (
+            Change("large", wheel_diameter_mm=11.95),
+            "the class allows a wheel diameter of at least 9 and at most 12 mm with 0.1 mm for "
+            "the caliper, not 11.95 mm",
+        ),
+        (Change("fits", mass_g=56.95, wheel_diameter_mm=11.9), ""),
+        (Change("as it is", mass_g=40.0), ""),  # the wheelbase was out of class before
+    ],
+)
+def test_what_a_class_does_not_allow_is_told(change: Change, told: str) -> None:
+    limits = (CarLimit("wheel_diameter_mm", 9.0, 12.0, 0.1), CarLimit("wheelbase_mm", 45.0, None))
+    aim = Aim(mass_limit_g=57.0, limits=limits)
+    assert what_is_illegal(SETUP, change.applied_to(SETUP), aim) == told
 
 
 def test_the_best_verdict_stands_first_and_single_changes_before_pairs() -> None:

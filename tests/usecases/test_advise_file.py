@@ -47,6 +47,15 @@ def test_own_changes_with_their_price() -> None:
     assert by_name["light wheels"].minutes == 40.0
     assert by_name["light wheels"].legal is True
     assert answer.advice[-1].name == "too much lead"
+    assert "the class allows 57 g less 0.05 g for the scale" in answer.advice[-1].sentence
+
+
+def test_wheels_that_a_class_does_not_allow_are_not_legal() -> None:
+    limits = [{"quantity": "wheel_diameter_mm", "most": 10.5}]
+    changes = [{"name": "large wheels", "wheel_diameter_mm": 12.0}]
+    (advised,) = _answer(changes=changes, pairs=False, limits=limits).advice
+    assert (advised.verdict, advised.legal) == ("not legal", False)
+    assert "a wheel diameter of at most 10.5 mm, not 12 mm" in advised.sentence
 
 
 def test_nothing_worth_it_is_said() -> None:
@@ -69,8 +78,10 @@ def test_minutes_and_what_ranks_first_may_be_asked() -> None:
         assert answer.advice[0].name == first
     assert {one.name: one.minutes for one in answer.advice}["slow work"] == 120.0
     with pytest.raises(InvalidInput) as caught:
-        _answer(minutes={"air": -1.0}, rank_by="luck")
-    assert [one.where for one in caught.value.problems] == ["minutes.air", "rank_by"]
+        _answer(minutes={"air": -1.0}, rank_by="luck", limits=[{"quantity": "mass_g"}])
+    assert [one.where for one in caught.value.problems] == [
+        "minutes.air", "limits[0].quantity", "rank_by",
+    ]  # fmt: skip
 
 
 def test_a_car_that_does_not_exist_and_wrong_numbers_are_told() -> None:

@@ -9,8 +9,10 @@ from decimal import Decimal
 
 import pytest
 
+from hillbench.racing.class_rules import ClassRules, Limit
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.drawer_entities import ItemEntry, ItemKind, StockUnit
+from hillbench.records.meet_store import keep_class
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.save_drawer_item import save_drawer_item
 from hillbench.usecases.save_track import save_track
@@ -178,6 +180,20 @@ def test_changes_cost_minutes_and_what_the_drawer_says(
     assert "weight_min=7&amp;rank=gain+per+minute" in by_minute
     for address in ("/clock?track=1&amp;car=1", "/cars/1#mass", "/cars/1/tests#"):
         assert f'href="{address}' in text
+
+
+def test_a_class_sets_the_limits(client: CheckedClient, book: BenchBook) -> None:
+    fill_hill(book)
+    assert "No class" not in ready(client, HELP)
+    limits = (Limit("mass_g", None, 52.0), Limit("wheel_diameter_mm", 9.0, 11.0))
+    with book.write() as session:
+        kept = keep_class(session, None, "Cellar Stock", "", ClassRules(limits), days(4))
+    text = ready(client, f"{HELP}?race_class={kept.id}")
+    assert "Add weight up to 51.95 g" in text
+    assert f'<option value="{kept.id}" selected>Cellar Stock</option>' in text
+    assert "Add weight up to 49.95 g" in ready(
+        client, f"{HELP}?race_class={kept.id}&mass_limit_g=50"
+    )
 
 
 @pytest.mark.parametrize(

@@ -134,7 +134,7 @@ def _advice(
     forecast: Forecast, aim: Aim, readings: Sequence[Expected], matters_s: float, currency: str
 ) -> Advice:
     verdict = judge(forecast, matters_s)
-    why = _why(forecast, verdict, aim, matters_s)
+    why = _why(forecast, verdict, matters_s)
     parts = [why]
     if forecast.probability_target is not None and verdict not in _NO_TIME:
         parts.append(
@@ -154,11 +154,10 @@ def _advice(
     return Advice(forecast, verdict, why, " ".join(parts))
 
 
-def _why(forecast: Forecast, verdict: Verdict, aim: Aim, matters_s: float) -> str:
+def _why(forecast: Forecast, verdict: Verdict, matters_s: float) -> str:
     name = forecast.change.name[:1].upper() + forecast.change.name[1:]
     if verdict is Verdict.NOT_LEGAL:
-        guard = f" less {aim.scale_guard_g:g} g for the scale" if aim.scale_guard_g else ""
-        return f"{name}: the class allows {aim.mass_limit_g:g} g{guard}."
+        return f"{name}: {forecast.illegal}."
     if verdict is Verdict.STALLS:
         return (
             f"{name}: no forecast, for the car may not reach the finish any more "

@@ -15,8 +15,11 @@ from hillbench.fitting.change import Change
 from hillbench.fitting.cost import Work, works_of
 from hillbench.fitting.evidence import Setup, measured_owners
 from hillbench.fitting.fit import Fit
+from hillbench.fitting.legality import Aim, what_is_illegal
 from hillbench.fitting.prediction import run_times
 from hillbench.fitting.readings import TRACK
+
+__all__ = ["Aim", "Forecast", "change_times", "forecast_changes", "times_at"]
 
 MOST_STALLED: Final = 0.05
 """Share of draws that may stall before a forecast is refused."""
@@ -47,12 +50,13 @@ class Forecast:
     probability_stalls
         Probability that the car does not reach the finish any more.
     legal
-        Whether the mass afterwards, with the scale's guard, is within the limit; null without
-        a limit.
+        Whether the class allows the car afterwards; null without a limit.
     rests_on_belief
         Whether the gain comes from what is believed beforehand (a lubrication that was never
         measured, steer without runs that tell what it costs, a drag area or a steady drag that
         the runs do not tell) and not from readings.
+    illegal
+        What the class does not allow, in words; empty where it is in order.
     """
 
     change: Change
@@ -65,25 +69,7 @@ class Forecast:
     probability_stalls: float
     legal: bool | None
     rests_on_belief: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Aim:
-    """What a change is held against.
-
-    Attributes
-    ----------
-    target_time_s
-        Time to be reached, s; null for none.
-    mass_limit_g
-        Most that the class allows, g; null for none.
-    scale_guard_g
-        Kept below the limit for the sake of the scale, g.
-    """
-
-    target_time_s: float | None = None
-    mass_limit_g: float | None = None
-    scale_guard_g: float = 0.05
+    illegal: str = ""
 
 
 def forecast_changes(
@@ -174,9 +160,10 @@ def _straightened(fit: Fit, setup: Setup, change: Change, scores: Floats) -> Flo
 def _forecast(before: Floats, after: Floats, setup: Setup, change: Change, aim: Aim) -> Forecast:
     possible = np.isfinite(before) & np.isfinite(after)
     stalls = 1.0 - float(np.mean(possible))
-    legal = _is_legal(change.applied_to(setup), aim)
+    illegal = what_is_illegal(setup, change.applied_to(setup), aim)
+    legal = None if aim.mass_limit_g is None and not aim.limits else not illegal
     if stalls > MOST_STALLED:
-        return Forecast(change, None, None, None, None, None, None, stalls, legal)
+        return Forecast(change, None, None, None, None, None, None, stalls, legal, illegal=illegal)
     gain = before[possible] - after[possible]
     low, middle, high = np.quantile(gain, [0.05, 0.5, 0.95])
     reached = (
@@ -194,6 +181,7 @@ def _forecast(before: Floats, after: Floats, setup: Setup, change: Change, aim: 
         reached,
         stalls,
         legal,
+        illegal=illegal,
     )
 
 
@@ -215,9 +203,3 @@ def _is_believed(fit: Fit, key: tuple[str, str]) -> bool:
     """Return whether the readings tell hardly more of an unknown than was believed before."""
     place = fit.layout.places.get(key)
     return place is not None and float(np.std(fit.draws[:, place])) > _BELIEVED
-
-
-def _is_legal(setup: Setup, aim: Aim) -> bool | None:
-    if aim.mass_limit_g is None:
-        return None
-    return setup.car.mass_g <= aim.mass_limit_g - aim.scale_guard_g + 1e-9

@@ -14,11 +14,15 @@ from hillbench.fitting.change import Change, check_change
 from hillbench.fitting.check import require_evidence
 from hillbench.fitting.cost import MINUTES, Work, with_minutes
 from hillbench.fitting.evidence import Evidence, Setup
+from hillbench.fitting.legality import CarLimit
 from hillbench.fitting.readings import AS_IT_IS
 from hillbench.fitting.suggestion import suggest_changes
 from hillbench.usecases.question import read_question
 
 MOST_MINUTES: Final = 10_000.0
+
+LIMITED: Final = ("wheelbase_mm", "wheel_diameter_mm", "axle_diameter_mm")
+"""Lengths that a class may limit and a change may alter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,8 @@ class AdviceQuestion(Evidence):
         Time to be reached, s; null for none.
     mass_limit_g, scale_guard_g
         Most that the class allows, and what is kept below it for the scale, g.
+    limits
+        What else the class limits: wheelbase, diameters of wheels and axles.
     matters_s
         Gain below which nobody cares, s.
     minutes
@@ -86,6 +92,7 @@ class AdviceQuestion(Evidence):
     target_time_s: float | None = None
     mass_limit_g: float | None = None
     scale_guard_g: float = 0.05
+    limits: tuple[CarLimit, ...] = ()
     matters_s: float = MATTERS_S
     minutes: WorkMinutes = USUAL_MINUTES
     currency: str = ""
@@ -145,5 +152,9 @@ def _check_aim(question: AdviceQuestion) -> Iterator[Problem]:
         if not 0.0 <= minutes <= MOST_MINUTES:
             allowed = f"between 0 and {MOST_MINUTES:g} minutes"
             yield Problem(f"minutes.{work}", f"{minutes:g} minutes", allowed)
+    for number, limit in enumerate(question.limits):
+        if limit.quantity not in LIMITED:
+            where = f"limits[{number}].quantity"
+            yield Problem(where, repr(limit.quantity), "one of " + ", ".join(LIMITED))
     if question.rank_by not in set(Rank):
         yield Problem("rank_by", repr(question.rank_by), "one of " + ", ".join(Rank))

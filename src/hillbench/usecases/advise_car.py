@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from typing import Final
 
@@ -9,9 +10,12 @@ from hillbench.fitting.advice import Advice, Rank
 from hillbench.fitting.change import Change
 from hillbench.fitting.evidence import Setup
 from hillbench.fitting.information import Expected
+from hillbench.fitting.legality import CarLimit
 from hillbench.fitting.prior import BEARING_MEDIANS
 from hillbench.fitting.suggestion import suggest_changes
+from hillbench.racing.class_rules import ClassRules
 from hillbench.usecases.advice_question import (
+    LIMITED,
     USUAL_MINUTES,
     AdviceQuestion,
     WorkMinutes,
@@ -39,6 +43,8 @@ class Wish:
         Time to be reached, s; None for none.
     mass_limit_g
         Most that the class allows, g; None for none.
+    scale_guard_g, limits
+        What the class keeps for the scale, g, and what else it limits.
     minutes
         Minutes that each kind of work takes this builder.
     rank
@@ -47,8 +53,26 @@ class Wish:
 
     target_time_s: float | None = None
     mass_limit_g: float | None = None
+    scale_guard_g: float = SCALE_GUARD_G
+    limits: tuple[CarLimit, ...] = ()
     minutes: WorkMinutes = USUAL_MINUTES
     rank: Rank = Rank.GAIN
+
+    def in_class(self, rules: ClassRules) -> Wish:
+        """Return the wish with the limits of a class; a mass limit that was typed stays."""
+        limits = {one.quantity: one for one in rules.limits}
+        mass = limits.get("mass_g")
+        most_g = self.mass_limit_g
+        if most_g is None and mass is not None:
+            most_g = mass.most
+        lengths = tuple(
+            CarLimit(name, limits[name].least, limits[name].most, rules.caliper_guard_mm)
+            for name in LIMITED
+            if name in limits
+        )
+        return dataclasses.replace(
+            self, mass_limit_g=most_g, scale_guard_g=rules.scale_guard_g, limits=lengths
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +145,8 @@ def advise_car(
         cg_ahead_of_rear_axle_mm=setup.car.cg_ahead_of_rear_axle_mm,
         target_time_s=wish.target_time_s,
         mass_limit_g=wish.mass_limit_g,
-        scale_guard_g=SCALE_GUARD_G,
+        scale_guard_g=wish.scale_guard_g,
+        limits=wish.limits,
         changes=_changes(gathered, setup, wish, drawer),
         minutes=wish.minutes,
         currency=drawer.currency,
@@ -152,6 +177,6 @@ def advise_car(
 
 def _changes(gathered: Gathered, setup: Setup, wish: Wish, drawer: Drawer) -> tuple[Change, ...]:
     """Return the usual changes, but none back to a state of the bearings that is over."""
-    usual = suggest_changes(gathered.evidence, setup, wish.mass_limit_g, SCALE_GUARD_G)
+    usual = suggest_changes(gathered.evidence, setup, wish.mass_limit_g, wish.scale_guard_g)
     open_ones = [one for one in usual if one.state is None or one.state in BEARING_MEDIANS]
     return price_changes([*open_ones, *wheel_changes(setup, drawer)], setup, drawer)

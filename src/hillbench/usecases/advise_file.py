@@ -163,7 +163,9 @@ def judge_changes(
     """Return advice on changes from a fit that knows every setup asked about."""
     import numpy as np
 
-    aim = Aim(question.target_time_s, question.mass_limit_g, question.scale_guard_g)
+    aim = Aim(
+        question.target_time_s, question.mass_limit_g, question.scale_guard_g, question.limits
+    )
     forecasts = forecast_changes(fitted, setup, changes, aim)
     plain = advise(forecasts, aim, (), question.matters_s)
     if question.pairs:

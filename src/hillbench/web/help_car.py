@@ -18,6 +18,8 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.records.car_store import find_car
 from hillbench.records.entities import CarRecord, TrackRecord
 from hillbench.records.forecast_store import list_forecasts
+from hillbench.records.meet_entities import RaceClass
+from hillbench.records.meet_store import list_classes
 from hillbench.records.track_store import find_track
 from hillbench.usecases.advise_car import CarAdvice, Wish, advise_car
 from hillbench.usecases.fit_track import find_kept
@@ -101,6 +103,8 @@ class HelpCarPage(Page):
         The fields of it that were filled in.
     by_gain, by_minute
         Query of this page ranked either way.
+    classes
+        Classes to choose from: number and name, with none first; empty where there is no class.
     works
         Kinds of work: field, label, and the minutes that each usually takes.
     kept_count
@@ -124,6 +128,7 @@ class HelpCarPage(Page):
     wish_fields: tuple[tuple[str, str], ...]
     by_gain: str
     by_minute: str
+    classes: tuple[tuple[str, str], ...]
     works: tuple[tuple[str, str, float], ...]
     kept_count: int
 
@@ -152,7 +157,8 @@ def show_help(
 ) -> Response:
     """Show what would help the car on the track, or how far the fit is."""
     pair = _pair(book, car_id, track_id)
-    answers, wish = read_wish(request.query_params.multi_items(), preferences)
+    typed_pairs = request.query_params.multi_items()
+    answers, wish = read_wish(typed_pairs, preferences, _classes(book))
     if answers.problems:
         typed = answers.refused(InvalidInput(answers.problems))
         return refuse(request, _page(book, pair, None, "", typed))
@@ -180,7 +186,7 @@ def keep(
 ) -> Response:
     """Keep the forecast of one change of the advice that was shown."""
     _pair(book, car_id, track_id)
-    answers, wish = read_wish(pairs(form), preferences)
+    answers, wish = read_wish(pairs(form), preferences, _classes(book))
     answers.require()
     gathered = gather_runs(book, track_id, now, also_car_id=car_id)
     drawer = list_drawer(book)
@@ -205,6 +211,11 @@ def _pair(book: BenchBook, car_id: int, track_id: int) -> _Pair:
     if pair.track.removed_at is not None:
         raise NotFound("track", track_id)
     return pair
+
+
+def _classes(book: BenchBook) -> tuple[RaceClass, ...]:
+    with book.read() as session:
+        return list_classes(session)
 
 
 def _no_longer_latest() -> InvalidInput:
@@ -244,6 +255,7 @@ def _page(
         wish_fields=wish_fields(wish),
         by_gain=wish_query(wish, rank=""),
         by_minute=wish_query(wish, rank=str(Rank.GAIN_PER_MINUTE)),
+        classes=_choices(_classes(book)),
         works=tuple((f"{work}_min", label, MINUTES[work]) for work, label in WORK_LABELS.items()),
         kept_count=kept_count,
     )
@@ -264,6 +276,11 @@ def _unbroken(text: str) -> str:
 def _reading(one: Expected, pair: _Pair) -> ReadingLine:
     left = 100.0 * one.share_left**0.5
     return reading_line(one, left, left, car_id=pair.car.id, track_id=pair.track.id)
+
+
+def _choices(classes: tuple[RaceClass, ...]) -> tuple[tuple[str, str], ...]:
+    each = tuple((str(one.id), one.name) for one in classes)
+    return (("", "No class"), *each) if each else ()
 
 
 def _picture(advice: tuple[Advice, ...]) -> Pictured:

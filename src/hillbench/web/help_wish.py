@@ -10,6 +10,7 @@ from hillbench import units
 from hillbench.coasting.car import CAR_RANGES
 from hillbench.fitting.advice import Rank
 from hillbench.fitting.cost import Work
+from hillbench.records.meet_entities import RaceClass
 from hillbench.records.quantities import check_range
 from hillbench.usecases.advice_question import MOST_MINUTES, WorkMinutes
 from hillbench.usecases.advise_car import Wish
@@ -35,8 +36,13 @@ _FIELDS: Final = {
 }
 
 
-def read_wish(typed: Sequence[tuple[str, str]], preferences: Preferences) -> tuple[Answers, Wish]:
-    """Return what was typed and what it says; problems are in the answers."""
+def read_wish(
+    typed: Sequence[tuple[str, str]], preferences: Preferences, classes: Sequence[RaceClass]
+) -> tuple[Answers, Wish]:
+    """Return what was typed and what it says; problems are in the answers.
+
+    `classes` are those that the builder may choose from.
+    """
     answers = Answers("wish", tuple(typed), preferences, _FIELDS)
     target_s = answers.quantity("target_time_s", units.TIME, required=False)
     limit_g = answers.quantity("mass_limit_g", units.MASS, required=False)
@@ -52,12 +58,14 @@ def read_wish(typed: Sequence[tuple[str, str]], preferences: Preferences) -> tup
             answers.problems += check_range(f"{work}_min", taken, allowed)
             minutes[work.value] = taken
     rank = Rank.GAIN_PER_MINUTE if answers.text("rank") == Rank.GAIN_PER_MINUTE else Rank.GAIN
-    return answers, Wish(target_s, limit_g, WorkMinutes(**minutes), rank)
+    wish = Wish(target_s, limit_g, minutes=WorkMinutes(**minutes), rank=rank)
+    chosen = [one for one in classes if str(one.id) == answers.text("race_class")]
+    return answers, wish.in_class(chosen[0].rules) if chosen else wish
 
 
 def wish_fields(typed: Typed) -> tuple[tuple[str, str], ...]:
     """Return each field that was filled in, to be sent along."""
-    names = (*_FIELDS, "rank")
+    names = (*_FIELDS, "race_class", "rank")
     return tuple((name, typed.value(name)) for name in names if typed.value(name).strip())
 
 
