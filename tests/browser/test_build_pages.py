@@ -15,7 +15,6 @@ from tests.usecases.builds import Bench, begun, bench
 
 PATHS = (
     "/drawer",
-    "/drawer/1",
     "/drawer/new?kind=ballast%20piece",
     "/builds/1",
     "/builds/1/work",

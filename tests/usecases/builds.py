@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import atexit
+import shutil
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
 
 from hillbench.building.plan import Fixing
@@ -76,10 +80,21 @@ def fill_drawer(book: BenchBook) -> tuple[int, int, int, int]:
 @contextmanager
 def bench(folder: Path) -> Iterator[Bench]:
     """Give an open bench book with a weighed car and a filled drawer."""
+    template, bench_of = _filled()
+    shutil.copytree(template, folder, dirs_exist_ok=True)
+    with BenchBook.open(folder) as book:
+        yield replace(bench_of, book=book)
+
+
+@cache
+def _filled() -> tuple[Path, Bench]:
+    """Fill one once, since making a database takes longer than most tests."""
+    folder = Path(tempfile.mkdtemp())
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
     with BenchBook.open(folder) as book:
         car = save_car(book, "Marsh Runner", "No. 7", "", NOW)
         weigh_car(book, car.id, [37.21, 37.19], 0.01, NOW - timedelta(days=1))
-        yield Bench(book, car.id, *fill_drawer(book))
+        return folder, Bench(book, car.id, *fill_drawer(book))
 
 
 def entry_of(bench: Bench, **changed: object) -> BuildEntry:

@@ -13,7 +13,7 @@ from PIL import Image
 
 from hillbench.building.caution import Caution
 from hillbench.racing.class_rules import ClassRules, Limit
-from hillbench.records import meet_store
+from hillbench.records import build_store, meet_store
 from hillbench.records.drawer_entities import ItemKind, StockUnit
 from hillbench.usecases.show_build import show_build
 from hillbench.web.app import create_app
@@ -56,6 +56,19 @@ def client(on: Bench, clock: Clock) -> CheckedClient:
     return CheckedClient(create_app(on.book, clock=clock))
 
 
+@pytest.fixture(scope="module")
+def nothing(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
+    """A bench on which no build is ever begun."""
+    with bench(tmp_path_factory.mktemp("nothing")) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def planning(nothing: Bench) -> CheckedClient:
+    """A client of it, shared by the tests of what is refused."""
+    return CheckedClient(create_app(nothing.book, clock=Clock()))
+
+
 def plan(client: CheckedClient, **changed: str) -> str:
     answer = client.post("/cars/1/builds/new", data={**PLAN, **changed})
     assert answer.status_code == 303, re.findall(r'<li><a href="#build[^>]*>([^<]*)', answer.text)
@@ -95,13 +108,14 @@ def test_a_build_is_planned_from_the_page_of_its_car(client: CheckedClient) -> N
     ],
 )
 def test_what_cannot_be_is_said_beside_its_field(
-    client: CheckedClient, changed: dict[str, str], says: str
+    nothing: Bench, planning: CheckedClient, changed: dict[str, str], says: str
 ) -> None:
-    page = client.post("/cars/1/builds/new", data={**PLAN, "note": "kept <it>", **changed})
+    page = planning.post("/cars/1/builds/new", data={**PLAN, "note": "kept <it>", **changed})
     assert page.status_code == 422
     assert says in page.text
     assert "kept &lt;it&gt;" in page.text
-    assert "None yet" in client.get("/builds").text
+    with nothing.book.read() as session:
+        assert build_store.list_builds(session) == ()
 
 
 def test_a_step_at_the_bench_is_big_with_its_size_depth_and_cautions(
@@ -241,6 +255,7 @@ def test_the_ledger_points_out_what_is_missing(client: CheckedClient, on: Bench)
     client.post(f"{step(on, 'fit 1')}/done", data={**weigh, "readings_g": "51.37"})
     page = client.get("/builds/1/ledger").text
     assert "1 of 3 × quarter ounce is missing" in page
+    assert "Likely: 1 of 3 × quarter ounce is missing." in client.get("/builds/1").text
     assert "is expected to weigh" in page
     assert "finds it over 57 g is" in page
     client.cookies.set("hillbench_preferences", "mass_unit=oz")
@@ -353,3 +368,15 @@ def test_templates_are_listed_and_put_away(client: CheckedClient) -> None:
     client.post("/remove/build_template/1", data={"back": "/builds"})
     assert "Usual" not in client.get("/cars/1/builds/new").text
     assert "Usual" in client.get("/removed").text
+
+
+def test_a_name_can_be_changed_after_the_day_is_past(
+    client: CheckedClient, on: Bench, clock: Clock
+) -> None:
+    plan(client, meet_at="2026-03-07T10:00")
+    clock.now = NOW + timedelta(days=30)
+    typed = {"name": "Renamed", "meet_at": "2026-03-07T10:00", "other_scale_step_g": "0.1"}
+    assert client.post("/builds/1/terms", data=typed).status_code == 303
+    assert show_build(on.book, 1, NOW).build.name == "Renamed"
+    refused = client.post("/builds/1/terms", data={**typed, "meet_at": "2026-03-08T10:00"})
+    assert refused.status_code == 422

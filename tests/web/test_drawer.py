@@ -31,11 +31,10 @@ def test_an_empty_drawer_says_how_to_begin(client: CheckedClient) -> None:
     assert 'href="/drawer/new?kind=ballast%20piece"' in page.text
 
 
-@pytest.mark.parametrize("kind", [str(kind) for kind in ItemKind])
-def test_each_kind_has_a_form(client: CheckedClient, kind: str) -> None:
-    page = client.get("/drawer/new", params={"kind": kind})
-    assert page.status_code == 200
-    assert f"Add a {kind}" in page.text
+def test_each_kind_has_a_form(client: CheckedClient) -> None:
+    for kind in ItemKind:
+        page = client.get("/drawer/new", params={"kind": str(kind)})
+        assert f"Add a {kind}" in page.text
 
 
 def test_a_piece_is_kept_as_a_ballast_file_wants_it(client: CheckedClient, book: BenchBook) -> None:
@@ -60,25 +59,25 @@ def test_a_screw_is_told_in_inches_and_millimetres(client: CheckedClient, book: 
     assert "2-56 × 0.25 in, pan" in client.get("/drawer").text
 
 
-@pytest.mark.parametrize(
-    ("changed", "says"),
-    [
-        ({"unit_price": "cheap"}, "The price is"),
-        ({"mass_g": ""}, "The mass of one is empty"),
-        ({"mass_g": "7 mm"}, "The mass of one is"),
-        ({"metal": "gold"}, "The metal is"),
-        ({"name": ""}, "The name is empty"),
-        ({"size_thickness_mm": "0"}, "The thickness is"),
-        ({"reorder_level": "-3"}, "The level to reorder at is"),
-    ],
+WRONG = (
+    ({"unit_price": "cheap"}, "The price is"),
+    ({"mass_g": ""}, "The mass of one is empty"),
+    ({"mass_g": "7 mm"}, "The mass of one is"),
+    ({"metal": "gold"}, "The metal is"),
+    ({"name": ""}, "The name is empty"),
+    ({"size_thickness_mm": "0"}, "The thickness is"),
+    ({"reorder_level": "-3"}, "The level to reorder at is"),
 )
+
+
 def test_what_will_not_do_is_said_and_nothing_typed_is_lost(
-    client: CheckedClient, book: BenchBook, changed: dict[str, str], says: str
+    client: CheckedClient, book: BenchBook
 ) -> None:
-    page = client.post("/drawer/new", data={**PIECE, **changed})
-    assert page.status_code == 422
-    assert says in page.text
-    assert "tackle shop" in page.text
+    for changed, says in WRONG:
+        page = client.post("/drawer/new", data={**PIECE, **changed})
+        assert page.status_code == 422, changed
+        assert says in page.text
+        assert "tackle shop" in page.text
     assert items(book) == ()
 
 

@@ -91,20 +91,27 @@ def change_terms(book: BenchBook, build_id: int, terms: BuildTerms, now: datetim
     InvalidInput
         If a term cannot be used.
     """
-    values = check_terms(terms, now)
     with book.write() as session:
+        known = build_store.find_build(session, build_id)
+        values = check_terms(terms, now, kept_meet_at=known.meet_at)
         return build_store.change_build(session, build_id, {**values, "changed_at": now})
 
 
-def check_terms(terms: BuildTerms, now: datetime) -> dict[str, Any]:
+def check_terms(
+    terms: BuildTerms, now: datetime, *, kept_meet_at: datetime | None = None
+) -> dict[str, Any]:
     """Return the terms of a build as its columns, or raise `InvalidInput`.
 
     Parameters
     ----------
     terms
         As entered.
+    kept_meet_at
+        The day it had to be ready until now; it may be past and stay.
     """
     problems = list(_term_problems(terms, now))
+    if terms.meet_at is not None and terms.meet_at == kept_meet_at:
+        problems = [problem for problem in problems if problem.where != "meet_at"]
     values = asdict(terms)
     for where, clean in (("name", clean_name), ("note", clean_note)):
         try:

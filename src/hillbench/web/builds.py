@@ -23,7 +23,7 @@ from hillbench.usecases.watch_clock import watch_clock
 from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
 from hillbench.web.build_form import LABELS, held_terms, read_terms
-from hillbench.web.build_words import build_words, ledger_words, verdict_words
+from hillbench.web.build_words import build_words, ledger_words, verdict_words, weighing_words
 from hillbench.web.flash import Flash
 from hillbench.web.page import Page
 from hillbench.web.preferences import Preferences
@@ -64,6 +64,8 @@ class BuildPage(Page):
         Where it stands.
     ledger
         Its mass, in one sentence.
+    doubt
+        The latest weighing that disagrees, with its likely cause; empty where all agree.
     deadlines
         Steps after which something must rest, with their latest times.
     held
@@ -82,6 +84,7 @@ class BuildPage(Page):
     shown: ShownBuild
     sentence: str
     ledger: str
+    doubt: str
     deadlines: tuple[ShownStep, ...]
     held: tuple[DrawnItem, ...]
     terms: Typed
@@ -159,6 +162,7 @@ def build_page(
         shown=shown,
         sentence=build_words(shown),
         ledger=_mass_words(shown, Showing(preferences)),
+        doubt=_doubt_words(shown, Showing(preferences)),
         deadlines=deadlines,
         held=held,
         terms=forms["terms"],
@@ -169,6 +173,14 @@ def build_page(
         goals=list_goals(book, now),
         cautions=tuple(Caution),
     )
+
+
+def _doubt_words(shown: ShownBuild, show_in: Showing) -> str:
+    line = shown.ledger.worst()
+    if line is None:
+        return ""
+    likely = f" Likely: {line.causes[0].text}." if line.causes else ""
+    return f"{line.entry.title}: {weighing_words(line, show_in)}{likely}"
 
 
 def _mass_words(shown: ShownBuild, show_in: Showing) -> str:
