@@ -40,10 +40,10 @@ _FOR_STRANGERS: Final = (
     _rule(r"/assets/.*", _READ, _ALL),
     _rule(r"/join(/.*)?", _BOTH, _ALL),
     _rule(r"/preferences", _BOTH, _ALL),
+    _rule(r"/guide(/.*)?", _READ, _ALL),
 )
 _RULES: Final = (
     *_FOR_STRANGERS,
-    _rule(r"/guide(/.*)?", _READ, _ALL),
     _rule(r"/photos/[0-9a-f]{64}", _READ, _ALL),
     # What a code on a build sheet or a label leads to: to look at, and nothing beyond it.
     _rule(rf"/cars/{_NUMBER}", _READ, _ALL),
