@@ -51,3 +51,8 @@ def _advice(
 def test_the_best_change_is_named(advice: list[Advice], told: str) -> None:
     target = 9.0 if advice[0].forecast.probability_target is not None else None
     assert tell_best(advice, target) == told
+
+
+def test_a_target_that_is_met_already_is_said_to_be() -> None:
+    told = tell_best([_advice("trim", Verdict.WORTH_IT, 0.99)], 9.5, 9.4)
+    assert told.endswith("Its typical time is below 9.5 s already.")

@@ -196,7 +196,7 @@ def advice_answer(advised: Advised) -> AdviceAnswer:
     found = advised.found
     return AdviceAnswer(
         status=str(found.fit.status),
-        sentence=tell_best(advised.advice, advised.target_time_s),
+        sentence=tell_best(advised.advice, advised.target_time_s, advised.time_s),
         time_s=advised.time_s,
         advice=tuple(_line(one) for one in advised.advice),
         readings=advised.readings,

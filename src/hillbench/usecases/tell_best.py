@@ -9,7 +9,9 @@ from hillbench.fitting.advice import Advice, Verdict, tell_chance
 _HOPELESS = 0.01
 
 
-def tell_best(advice: Sequence[Advice], target_time_s: float | None = None) -> str:
+def tell_best(
+    advice: Sequence[Advice], target_time_s: float | None = None, time_s: float | None = None
+) -> str:
     """Return what to try first.
 
     Parameters
@@ -18,6 +20,8 @@ def tell_best(advice: Sequence[Advice], target_time_s: float | None = None) -> s
         Advice on each change, best first; one or more.
     target_time_s
         Time to be reached, s; None for none.
+    time_s
+        Typical time as the car is, s; None where it may not finish.
     """
     best = advice[0]
     if best.verdict is Verdict.WORTH_IT:
@@ -29,6 +33,8 @@ def tell_best(advice: Sequence[Advice], target_time_s: float | None = None) -> s
         told = f"Nothing is sure to help yet. Best so far: {_named(best)}."
     else:
         told = "None of these changes is worth the work."
+    if target_time_s is not None and time_s is not None and time_s <= target_time_s:
+        return f"{told} Its typical time is below {target_time_s:g} s already."
     return f"{told} {_target(advice, target_time_s)}".strip()
 
 
