@@ -259,3 +259,19 @@ def test_two_side_by_side_need_one_tap(client: CheckedClient, book: BenchBook) -
     board = client.get(f"/meets/{meet}/board").text
     assert "won by" in board
     assert ">in</td>" in board
+
+
+def test_a_meet_that_is_renamed_is_called_so_at_once(client: CheckedClient, meet: int) -> None:
+    page = f"/meets/{meet}"
+    client.get(page)
+    send(client, f"{page}/edit", f"{page}/edit", name="Another name", held_on="2026-06-01")
+    shown = client.get(page).text
+    assert "Another name" in shown
+    assert "1 Jun 2026" in shown
+    wrong = client.post(f"{page}/edit", data={"name": " ", "held_on": "yesterday"})
+    assert wrong.status_code == 422
+    assert client.post(f"/remove/meet/{meet}", data={"back": "/meets"}).status_code == 303
+    assert "Another name" not in client.get("/meets").text
+    assert (
+        "This meet was removed" in client.get(page).text or "Another name" in client.get(page).text
+    )

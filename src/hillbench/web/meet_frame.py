@@ -39,7 +39,8 @@ _TABS: Final = (
     ("journal", "Journal", "/journal"),
 )
 _FRESH_FOR_S: Final = 5.0
-_MOST_KEPT: Final = 16
+_OVER_FRESH_FOR_S: Final = 60.0
+_MOST_KEPT: Final = 128
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,14 +101,21 @@ class MeetReader:
         seq = seq_of(book, meet_id)
         with self._lock:
             known = self._kept.get(key)
-        if known is not None and known[1].state.seq == seq and now_s - known[0] < _FRESH_FOR_S:
-            return known[1]
+        if known is not None and known[1].state.seq == seq:
+            over = known[1].state.closed
+            if now_s - known[0] < (_OVER_FRESH_FOR_S if over else _FRESH_FOR_S):
+                return known[1]
         view = read_meet(book, meet_id)
         with self._lock:
             self._kept[key] = (now_s, view)
             if len(self._kept) > _MOST_KEPT:
                 self._kept.popitem(last=False)
         return view
+
+    def forget(self, book: BenchBook, meet_id: int) -> None:
+        """Read a meet anew next time, because its name, day, track or class was changed."""
+        with self._lock:
+            self._kept.pop((id(book), meet_id), None)
 
     def results(self, book: BenchBook, view: MeetView) -> MeetResults:
         """Return the results of a meet, computed once for each line of its journal."""

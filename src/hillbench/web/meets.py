@@ -21,7 +21,7 @@ from hillbench.web.answer import done, refuse, show
 from hillbench.web.asking import Book, Form, Now, Number, Units, pairs
 from hillbench.web.dates import read_day
 from hillbench.web.flash import Flash
-from hillbench.web.meet_frame import MeetHead, meet_head, meet_view
+from hillbench.web.meet_frame import MeetHead, meet_head, meet_view, reader_of
 from hillbench.web.page import Page
 from hillbench.web.qr import outward_address, qr_picture
 from hillbench.web.typed import Answers, Typed
@@ -211,6 +211,7 @@ def change(
         _save(request, book, answers, now, meet_id)
     except InvalidInput as wrong:
         return refuse(request, _edit_page(request, book, meet_id, answers.refused(wrong)))
+    reader_of(request).forget(book, meet_id)
     return done(request, f"/meets/{meet_id}", Flash("Kept."))
 
 
