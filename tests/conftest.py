@@ -5,6 +5,7 @@ from __future__ import annotations
 from hypothesis import settings
 
 from tests.databases import database, server
+from tests.made_once import empty_database, made_once
 from tests.outside.session import (
     outside,
     pytest_configure,
@@ -15,6 +16,8 @@ from tests.outside.session import (
 
 __all__ = [
     "database",
+    "empty_database",
+    "made_once",
     "outside",
     "pytest_configure",
     "pytest_sessionfinish",
