@@ -272,6 +272,3 @@ def test_a_meet_that_is_renamed_is_called_so_at_once(client: CheckedClient, meet
     assert wrong.status_code == 422
     assert client.post(f"/remove/meet/{meet}", data={"back": "/meets"}).status_code == 303
     assert "Another name" not in client.get("/meets").text
-    assert (
-        "This meet was removed" in client.get(page).text or "Another name" in client.get(page).text
-    )
