@@ -13,7 +13,7 @@ from hillbench.records.bench_book import BenchBook
 from hillbench.usecases.read_meet import read_meet
 from tests.browser.anyone import open_all_details, require_for_anyone
 from tests.browser.conftest import NARROW, WIDE, LiveApp, Watched, open_context
-from tests.usecases.meets import open_meet
+from tests.usecases.meets import open_meet, run_next
 
 
 @pytest.fixture(scope="module")
@@ -47,6 +47,21 @@ def test_a_phone_that_loses_the_network_catches_up_and_the_board_follows(
         kinds = [event.kind for event in read_meet(book, 1).events]
         assert kinds.count(EventKind.TIMES) == 1
         assert board.complaints == []
+
+
+def test_a_second_phone_follows_unless_something_is_typed_there(
+    browser: Browser, live: LiveApp, book: BenchBook
+) -> None:
+    with open_context(browser, NARROW) as idle, open_context(browser, NARROW) as typing:
+        follower, writer = idle.new_page(), typing.new_page()
+        for page in (follower, writer):
+            page.goto(f"{live.address}/meets/1/run")
+        heat = follower.locator("#now h2").inner_text()
+        writer.locator("#told-lane_1").fill("10.9")
+        run_next(book, 1)
+        expect(follower.locator("#now h2")).not_to_have_text(heat, timeout=20000)
+        assert writer.locator("#now h2").inner_text() == heat
+        assert writer.locator("#told-lane_1").input_value() == "10.9"
 
 
 def test_the_stopwatch_fills_a_lane(browser: Browser, live: LiveApp) -> None:

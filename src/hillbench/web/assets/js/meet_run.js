@@ -6,6 +6,7 @@ const form = document.getElementById("told");
 const waits = document.getElementById("meet-waits");
 const queue = new Queue("hillbench.meet.");
 let busy = false;
+let begun = 0;
 
 function show(sentence, lines) {
   waits.hidden = !sentence;
@@ -88,15 +89,24 @@ function keep(submitter) {
   send();
 }
 
-/* Whether the laptop answers is found out before a form is sent, not after it was lost. */
+/* Whether the laptop answers is found out before a form is sent, not after it was lost. Where
+   others have moved the meet on and nothing was typed here, the page follows them. */
 async function probe() {
   if (!form) return;
+  const live = form.getAttribute("action").replace(/\/run\/.*$/, "/board/live");
   try {
-    await ask(form.getAttribute("action").replace(/\/run\/.*$/, "/board/live?seen=-2"));
+    const response = await ask(`${live}?seen=${form.querySelector("[name='seen']").value}`);
     delete form.dataset.lost;
+    if (response.status === 200 && !isTouched()) location.reload();
   } catch {
     form.dataset.lost = "yes";
   }
+}
+
+function isTouched() {
+  const typed = [...form.querySelectorAll("input[type='text'], textarea")].some((field) => field.value);
+  const chosen = [...form.querySelectorAll("select")].some((field) => field.selectedIndex > 0);
+  return typed || chosen || begun > 0 || queue.entries().length > 0 || document.querySelector("details[open]") !== null;
 }
 setInterval(probe, 4000);
 for (const kind of ["online", "pageshow", "focus"]) addEventListener(kind, send);
@@ -106,7 +116,6 @@ send();
 /* The stopwatch: one start for the heat, one stop for each lane. */
 const watch = document.getElementById("watch");
 const stops = form ? [...form.querySelectorAll(".stop")] : [];
-let begun = 0;
 if (watch && stops.length && form.querySelector(".lane-time[inputmode='decimal']")) {
   watch.hidden = false;
   watch.addEventListener("click", () => {
