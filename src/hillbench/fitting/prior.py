@@ -44,10 +44,16 @@ def scrub_per_deg() -> Unknown:
     Notes
     -----
     An axle that is held straight while it points aside by δ slides: its wheels resist with
-    about μ N sin δ. Half the load and μ = 0.3 make 0.0026 for 1°.
+    about μ N sin δ. Half the load and μ = 0.3 make 0.0026 for 1°. Where a wall holds the car it
+    bears the side force too, and rubs with its own friction: up to 0.06 for 1° on a tread that
+    leans fully at 0.5°, more on a hard one. Which of the two it is depends on the hill, so 90 %
+    lie within 0.0025 and 0.09; linear in δ up to about 0.5°.
     """
-    source = "sliding of one axle, half the load at μ = 0.3; spread: common practice, no source"
-    return Unknown("scrub_per_deg", TRACK, "1/deg", Shape.LOG_NORMAL, 0.0026, 0.8, source)
+    source = (
+        "sliding of one axle, half the load at μ = 0.3, to a wall that holds it at a friction of "
+        "0.2; spread: common practice, no source"
+    )
+    return Unknown("scrub_per_deg", TRACK, "1/deg", Shape.LOG_NORMAL, 0.015, 1.1, source)
 
 
 def bearing_load_exponent() -> Unknown:
