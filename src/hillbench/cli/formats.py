@@ -13,40 +13,50 @@ if TYPE_CHECKING:
     from hillbench.usecases.study_formats import FormatsAnswer, Studied
 
 
+Cars = Annotated[int, typer.Option("--cars", help="Number of cars, 2 to 200.")]
+Lanes = Annotated[int, typer.Option("--lanes", help="Number of lanes, 1 to 8.")]
+CarSpread = Annotated[float, typer.Option("--car-sd", help="Spread of the cars, s.")]
+RunSpread = Annotated[float, typer.Option("--run-sd", help="Spread of a car's clean runs, s.")]
+LaneSpread = Annotated[float, typer.Option("--lane-sd", help="Spread of the lanes, s.")]
+HeatSpread = Annotated[float, typer.Option("--heat-sd", help="Spread of the heats, s.")]
+BadRate = Annotated[float, typer.Option("--bad", help="Share of runs with a snag.")]
+NoFinishRate = Annotated[float, typer.Option("--no-finish", help="Share of runs without a finish.")]
+HeatMinutes = Annotated[
+    float, typer.Option("--heat-minutes", help="Minutes from one start to the next.")
+]
+MeetCount = Annotated[int | None, typer.Option("--meets", help="Invented meets for each format.")]
+SeasonMeets = Annotated[
+    int, typer.Option("--season-meets", help="Meets of a season; from 2 on it is judged.")
+]
+Processes = Annotated[int, typer.Option("--processes", help="Processes that share a large study.")]
+Cluster = Annotated[
+    str | None,
+    typer.Option("--cluster", metavar="ADDRESS", help="Dask scheduler that does the work."),
+]
+Seed = Annotated[int, typer.Option("--seed", min=0, help="Seed of the invented meets.")]
+Plot = Annotated[
+    Path | None, typer.Option("--plot", metavar="OUT.svg", help="Draw the formats as well.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object.")]
+
+
 def formats(
-    cars: Annotated[int, typer.Option("--cars", help="Number of cars, 2 to 200.")] = 16,
-    lanes: Annotated[int, typer.Option("--lanes", help="Number of lanes, 1 to 8.")] = 4,
-    car_sd_s: Annotated[float, typer.Option("--car-sd", help="Spread of the cars, s.")] = 0.10,
-    run_sd_s: Annotated[
-        float, typer.Option("--run-sd", help="Spread of a car's clean runs, s.")
-    ] = 0.05,
-    lane_sd_s: Annotated[float, typer.Option("--lane-sd", help="Spread of the lanes, s.")] = 0.03,
-    heat_sd_s: Annotated[float, typer.Option("--heat-sd", help="Spread of the heats, s.")] = 0.02,
-    bad_rate: Annotated[float, typer.Option("--bad", help="Share of runs with a snag.")] = 0.05,
-    no_finish_rate: Annotated[
-        float, typer.Option("--no-finish", help="Share of runs without a finish.")
-    ] = 0.01,
-    heat_minutes: Annotated[
-        float, typer.Option("--heat-minutes", help="Minutes from one start to the next.")
-    ] = 2.0,
-    meets: Annotated[
-        int | None, typer.Option("--meets", help="Invented meets for each format.")
-    ] = None,
-    season_meets: Annotated[
-        int, typer.Option("--season-meets", help="Meets of a season; from 2 on it is judged.")
-    ] = 1,
-    processes: Annotated[
-        int, typer.Option("--processes", help="Processes that share a large study.")
-    ] = 1,
-    cluster: Annotated[
-        str | None,
-        typer.Option("--cluster", metavar="ADDRESS", help="Dask scheduler that does the work."),
-    ] = None,
-    seed: Annotated[int, typer.Option("--seed", min=0, help="Seed of the invented meets.")] = 64,
-    plot: Annotated[
-        Path | None, typer.Option("--plot", metavar="OUT.svg", help="Draw the formats as well.")
-    ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+    cars: Cars = 16,
+    lanes: Lanes = 4,
+    car_sd_s: CarSpread = 0.10,
+    run_sd_s: RunSpread = 0.05,
+    lane_sd_s: LaneSpread = 0.03,
+    heat_sd_s: HeatSpread = 0.02,
+    bad_rate: BadRate = 0.05,
+    no_finish_rate: NoFinishRate = 0.01,
+    heat_minutes: HeatMinutes = 2.0,
+    meets: MeetCount = None,
+    season_meets: SeasonMeets = 1,
+    processes: Processes = 1,
+    cluster: Cluster = None,
+    seed: Seed = 64,
+    plot: Plot = None,
+    as_json: AsJson = False,
 ) -> None:
     """Say how often the fastest car would win with each format, and what it takes."""
     from hillbench.racing.field import Field

@@ -69,6 +69,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         0 answered, 2 bad input, 1 anything else, 130 interrupted.
     """
     words = list(sys.argv[1:] if arguments is None else arguments)
+    # Matrices here are small: threads of linear algebra wait for each other longer than they work.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _write_utf8()
     try:
         status = _run(words)
