@@ -9,8 +9,8 @@ from pydantic import AwareDatetime, Field
 from hillbench.records.document import Document, Id, Named, Removable
 from hillbench.records.entities import RunNote, TimedBy
 from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
-from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.file_build import Build, BuildStep, BuildTemplate
+from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.file_decals import DecalArt, DecalPanel, Livery
 from hillbench.records.file_drawer import DrawerItem, StockMove
 from hillbench.records.file_meet import Meet, MeetEvent, RaceClass, ScrutinyPhoto, Season

@@ -26,14 +26,14 @@ from hillbench.records.bench_file import (
     Weighing,
 )
 from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubCheckRow, SpinDownRow
+from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
 from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.decal_tables import DecalArtRow, DecalPanelRow, LiveryRow
 from hillbench.records.document import Document, Named
-from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
 from hillbench.records.drawer_tables import DrawerItemRow, StockMoveRow
 from hillbench.records.file_bench_tests import CoastOut, RollTest, RubCheck, SpinDown
-from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.file_build import Build, BuildStep, BuildTemplate
+from hillbench.records.file_cavity import BallastPlan, Cavity
 from hillbench.records.file_decals import DecalArt, DecalPanel, Livery
 from hillbench.records.file_drawer import DrawerItem, StockMove
 from hillbench.records.file_meet import Meet, MeetEvent, RaceClass, ScrutinyPhoto, Season

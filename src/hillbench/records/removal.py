@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from hillbench.errors import InvalidInput, NotFound, Problem
 from hillbench.records.bench_test_tables import CoastOutRow, RollTestRow, RubCheckRow, SpinDownRow
-from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
+from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.decal_tables import DecalArtRow, DecalPanelRow, LiveryRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind

@@ -9,8 +9,8 @@ from typing import Any
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
-from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.build_tables import BuildRow, BuildStepRow, BuildTemplateRow
+from hillbench.records.cavity_tables import BallastPlanRow, CavityRow
 from hillbench.records.decal_tables import DecalArtRow, DecalPanelRow, LiveryRow
 from hillbench.records.drawer_tables import DrawerItemRow
 from hillbench.records.entities import Kind, RemovedThing

@@ -32,7 +32,9 @@ def read_address(text: str) -> URL:
     try:
         address = make_url(text)
     except ArgumentError:
-        raise InvalidInput([Problem("database", repr(text[:200]), _ALLOWED, "correct it")]) from None
+        raise InvalidInput(
+            [Problem("database", repr(text[:200]), _ALLOWED, "correct it")]
+        ) from None
     if address.drivername not in ("postgresql", "postgresql+psycopg") or not address.database:
         shown = address.render_as_string(hide_password=True)
         raise InvalidInput([Problem("database", repr(shown), _ALLOWED, "correct it")])
