@@ -15,10 +15,9 @@ from dataclasses import dataclass, field, replace
 from hillbench.ballast.aims import Level, Settled
 from hillbench.ballast.cuts import Memory, lifted, smallest_unfits
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.layout import Laid, Layout, lay_out
+from hillbench.ballast.layout import Laid, Layout, lay_out, trimmed_masses_mg
 from hillbench.ballast.master import Counts, Master, Scope
 from hillbench.ballast.packing import Found, Packing
-from hillbench.ballast.places import Place, Posed
 from hillbench.ballast.ranges import ranges
 from hillbench.ballast.sums import Sums
 from hillbench.ballast.weighing import Aim
@@ -73,10 +72,15 @@ class Decomposition:
         found sooner.
     most_tries
         Counts tried at most.
+
+    Attributes
+    ----------
+    sums
+        The task as sums over counts.
     """
 
     def __init__(self, sums: Sums, fill: float = 1.0, most_tries: float = math.inf) -> None:
-        self._sums = sums
+        self.sums = sums
         self._problem = sums.problem
         self._most_tries = most_tries
         self._fill = fill
@@ -116,7 +120,7 @@ class Decomposition:
         nothing is left, the bound rises past what was looked at and more classes come back.
         """
         bound = 0
-        for kept, ceiling in ranges(self._sums, level, settled, known):
+        for kept, ceiling in ranges(self.sums, level, settled, known):
             master = self._master(level, settled, Scope(self._fill, kept, ceiling))
             verdict = self._below(master, (level, settled), deadline, report, bounded)
             if verdict.found is not Found.NO or ceiling is None:
@@ -129,7 +133,7 @@ class Decomposition:
         return Verdict(Found.OPEN, bound, None)
 
     def _master(self, level: Level, settled: Settled, scope: Scope) -> Master:
-        master = Master(self._sums, level, settled, scope)
+        master = Master(self.sums, level, settled, scope)
         for groups in self._cuts.unfit:
             master.forbid(groups)
         for counts in self._cuts.unborne:
@@ -230,11 +234,3 @@ class Decomposition:
         places = [self._problem.places[i] for i, number in counts.items() for _ in range(number)]
         masses = trimmed_masses_mg(self._problem, places)
         return Packing(self._problem, places, masses, aim).solve(deadline)
-
-
-def trimmed_masses_mg(problem: Posed, places: list[Place]) -> list[int]:
-    """Return the mass of each piece, a dab of putty trimmed to the target."""
-    kinds = [problem.kind(place) for place in places]
-    hard_mg = sum(kind.mass_mg for kind in kinds if not kind.is_putty)
-    spare_mg = problem.balance.room_mg - hard_mg
-    return [min(kind.mass_mg, spare_mg) if kind.is_putty else kind.mass_mg for kind in kinds]

@@ -34,6 +34,7 @@ class Hand:
         self.spare_mg = problem.balance.room_mg
         self._moments = list(problem.balance.fixed_moments[:2])
         self._failed: dict[int, int] = {}
+        self._bases: set[tuple[int, int]] = set()
         self._places: dict[int, list[Place]] = {}
         for place in sorted(problem.places, key=problem.centre_z):
             self._places.setdefault(place.kind_index, []).append(place)
@@ -49,6 +50,8 @@ class Hand:
             return False
         best: tuple[int, float, Laid] | None = None
         for place in self._places.get(kind_index, []):
+            if place.layer > 1 and (place.layer, place.z) not in self._bases:
+                continue
             height = self._problem.centre_z(place)
             if best is not None and height > best[0]:
                 break
@@ -140,6 +143,8 @@ class Hand:
     def _take(self, piece: Laid) -> None:
         room = self._problem.room
         self.laid.append(piece)
+        if self._problem.kind(piece.place).carries:
+            self._bases.add((piece.place.layer + 1, piece.place.top))
         self.spare_mg -= piece.mass_mg
         corner = (room.x_low + room.step * piece.along, room.y_low + room.step * piece.across)
         for axis in range(2):

@@ -97,3 +97,11 @@ def in_order(laid: list[Laid]) -> tuple[Laid, ...]:
         )
         for i in order
     )
+
+
+def trimmed_masses_mg(problem: Posed, places: list[Place]) -> list[int]:
+    """Return the mass of each piece, a dab of putty trimmed to the target."""
+    kinds = [problem.kind(place) for place in places]
+    hard_mg = sum(kind.mass_mg for kind in kinds if not kind.is_putty)
+    spare_mg = problem.balance.room_mg - hard_mg
+    return [min(kind.mass_mg, spare_mg) if kind.is_putty else kind.mass_mg for kind in kinds]

@@ -43,7 +43,8 @@ class Place:
     floor_rule
         Whether the floor carries it only in part, so that its place is more than free room.
     cover
-        Cells that it can take, one after the other along the rows of the cavity.
+        Cells that it can take, one after the other along the rows of the cavity, as packed
+        bits.
     """
 
     index: int
@@ -53,7 +54,7 @@ class Place:
     layer: int
     masks: tuple[Mask, Mask]
     floor_rule: bool
-    cover: Mask
+    cover: NDArray[np.uint8]
 
     @property
     def top(self) -> int:

@@ -18,6 +18,9 @@ from hillbench.ballast.whole import Whole
 HEAD_START_S: Final = 5.0
 """How long the search by parts goes alone: building the whole model would slow it."""
 
+_MOST_CLASSES: Final = 3000
+"""Classes of placements beyond which the whole model would be too large."""
+
 _TRIES: Final = 300
 """Plans laid by hand beside the first search."""
 
@@ -117,7 +120,8 @@ class Race:
         tries = improvements(self._sums.problem, start, self._rank, _TRIES)
         while not deadline.is_over and (layout := next(tries, None)) is not None:
             self._keep(layout)
-        if self._over.wait(HEAD_START_S) or deadline.is_over:
+        large = len(self._sums.problem.places) > _MOST_CLASSES
+        if large or self._over.wait(HEAD_START_S) or deadline.is_over:
             return Verdict(Found.OPEN, 0, None)
         whole = Whole(self._sums, self._level, self._settled)
         return whole.solve(deadline, self._keep, self._raise_bound)

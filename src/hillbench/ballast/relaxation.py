@@ -23,6 +23,9 @@ from hillbench.ballast.rows import Rows
 
 Floats = NDArray[np.float64]
 
+_MOST_NUMBERS = 12_000_000
+"""Numbers in the rows beyond which fractions would take longer than they save."""
+
 _ROUNDING = 1e-5
 """Bands by which the sums of floats may be off; they are right to 1e-9."""
 
@@ -71,7 +74,7 @@ def relax(
     settled
         Bounds of the levels before.
     """
-    if not problem.places:
+    if not problem.places or rows.matrix.size > _MOST_NUMBERS:
         return None
     matrix, limits = _constraints(problem, rows, loads, settled)
     aim, start = _aim(problem, loads, level, settled)

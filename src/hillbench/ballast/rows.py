@@ -6,6 +6,7 @@ import itertools
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,12 @@ from numpy.typing import NDArray
 from hillbench.ballast.places import Place, Posed
 
 Whole = NDArray[np.int64]
+
+_MOST_NUMBERS: Final = 8_000_000
+"""Numbers in all rows of room; a large drawer gets fewer rows, which are as right."""
+
+_FEWEST: Final = 8
+"""Regions that are looked at however large the drawer."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,19 +82,23 @@ def _room(problem: Posed) -> Iterator[tuple[Whole, int]]:
     places, areas = problem.places, footprints(problem)
     if not places:
         return
-    covers, inside = _nested(problem)
-    sizes = covers.sum(axis=1)
     low = np.array([place.z for place in places])
     top = np.array([place.top for place in places])
-    counts = np.array([problem.kind(place).count for place in places])
+    covers = np.array([place.cover for place in places])
+    regions, slabs = _regions(problem, covers), _slabs(low, top)
+    most = max(_MOST_NUMBERS // len(places), 1)
+    regions = regions[: max(most // len(slabs), _FEWEST)]
+    slabs = slabs[:: -(-len(slabs) * len(regions) // most)]
+    inside = np.array([~(covers & ~region).any(axis=1) for region in regions])
+    sizes = np.bitwise_count(regions).sum(axis=1, dtype=np.int64)
     limits: dict[bytes, int] = {}
-    for bottom, above in itertools.pairwise(sorted({*low.tolist(), *top.tolist()})):
+    for bottom, above in slabs:
         here = (low <= bottom) & (top >= above)
-        for member in np.flatnonzero(here):
-            among = here & inside[:, member]
-            _keep(limits, among, int(sizes[member]))
-        if here.any():
-            _keep(limits, here, int(covers[here].any(axis=0).sum()))
+        for within, size in zip(inside, sizes, strict=True):
+            _keep(limits, here & within, int(size))
+        together = np.bitwise_or.reduce(covers[here], axis=0)
+        _keep(limits, here, int(np.bitwise_count(together).sum()))
+    counts = np.array([problem.kind(place).count for place in places])
     for key, limit in limits.items():
         row = np.where(np.frombuffer(key, dtype=np.bool_), areas, 0)
         if int((row * counts).sum()) > limit:
@@ -99,14 +110,22 @@ def _keep(limits: dict[bytes, int], among: NDArray[np.bool_], limit: int) -> Non
     limits[key] = min(limits.get(key, limit), limit)
 
 
-def _nested(problem: Posed) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """Return the cells of each class and whether those of one lie within those of another."""
-    covers = np.array([place.cover for place in problem.places])
-    packed = np.packbits(covers, axis=1)
-    _, first, which = np.unique(packed, axis=0, return_index=True, return_inverse=True)
-    few = covers[first].astype(np.float32)
-    within = few @ (1.0 - few).T < 0.5
-    return covers, within[np.ix_(which.ravel(), which.ravel())]
+def _regions(problem: Posed, covers: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Return the sets of cells that classes can take, those of the lowest classes first."""
+    heights = np.array([problem.centre_z(place) for place in problem.places])
+    unlike, first = np.unique(covers, axis=0, return_index=True)
+    regions: NDArray[np.uint8] = unlike[np.argsort(heights[first], kind="stable")]
+    return regions
+
+
+def _slabs(low: Whole, top: Whole) -> list[tuple[int, int]]:
+    """Return slabs between neighbouring heights, but those whose pieces are all in another.
+
+    That is so unless some piece begins at the lower height and some ends at the upper one.
+    """
+    begins, ends = set(low.tolist()), set(top.tolist())
+    heights = itertools.pairwise(sorted(begins | ends))
+    return [(bottom, above) for bottom, above in heights if bottom in begins and above in ends]
 
 
 def _support(problem: Posed) -> Iterator[tuple[Whole, int]]:

@@ -5,19 +5,27 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 from hillbench.ballast.aims import Level, Settled, value_of
 from hillbench.ballast.balance import Score
 from hillbench.ballast.benders import Decomposition, Verdict
 from hillbench.ballast.deadline import Deadline
-from hillbench.ballast.first import lay_by_hand, orders_of
+from hillbench.ballast.first import improvements, lay_by_hand, orders_of
 from hillbench.ballast.layout import Layout, lay_out
 from hillbench.ballast.packing import Found, Packing
 from hillbench.ballast.places import Posed
 from hillbench.ballast.race import Race
 from hillbench.ballast.sums import sums_of
 from hillbench.ballast.weighing import Aim
+
+MOST_CLASSES: Final = 12_000
+"""Classes of placements beyond which no proof is begun: one model would take a minute to build.
+Some twenty kinds of pieces that may lie on any face stay below."""
+
+_TRIES: Final = 300
+"""Plans laid by hand where no proof is begun."""
 
 _POLISH_EFFORT: Final = 0.1
 """Deterministic effort of the polish; it ends there, proven or not."""
@@ -78,8 +86,6 @@ class _Search:
         self._deadline = deadline
         self._tell = report
         self._lock = threading.Lock()
-        self._sums = sums_of(problem)
-        self._parts = Decomposition(self._sums)
         self.best = lay_out(problem, ())
 
     def begin(self) -> None:
@@ -90,9 +96,24 @@ class _Search:
                     return
                 self._report(lay_by_hand(self._problem, order, tidy=tidy))
 
+    @cached_property
+    def _parts(self) -> Decomposition:
+        return Decomposition(sums_of(self._problem))
+
     def settle(self, level: Level, settled: Settled) -> Verdict:
-        race = Race(self._sums, level, settled, self._report)
+        """Return the best value of a level, or what is known when time is up."""
+        if len(self._problem.places) > MOST_CLASSES:
+            self._by_hand()
+        if len(self._problem.places) > MOST_CLASSES or self._deadline.is_over:
+            return Verdict(Found.OPEN, 0, None)
+        race = Race(self._parts.sums, level, settled, self._report)
         return race.run(self._parts, self.best, self._deadline)
+
+    def _by_hand(self) -> None:
+        """Report ever better plans laid by hand, for a drawer too large for a proof."""
+        tries = improvements(self._problem, self.best, lambda one: _rank(one.score), _TRIES)
+        while not self._deadline.is_over and (layout := next(tries, None)) is not None:
+            self._report(layout)
 
     def _report(self, layout: Layout) -> None:
         """Keep and tell a layout that betters the best so far."""

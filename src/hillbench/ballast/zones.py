@@ -24,11 +24,11 @@ class Zone:
     masks
         Cells of its low corner that are allowed there, without and with the quarter turn.
     cover
-        Cells of the cavity that it can take from there, one after the other.
+        Cells of the cavity that it can take from there, one after the other, as packed bits.
     """
 
     masks: Masks
-    cover: NDArray[np.bool_]
+    cover: NDArray[np.uint8]
 
 
 def zones_of(masks: Masks, cells: tuple[int, int], shape: tuple[int, ...]) -> list[Zone]:
@@ -49,13 +49,13 @@ def zones_of(masks: Masks, cells: tuple[int, int], shape: tuple[int, ...]) -> li
     both = covers[0] | covers[1]
     ends = np.flatnonzero(np.diff(np.concatenate(([0], both.any(axis=1).astype(np.int8), [0]))))
     if len(ends) == 2:
-        return [Zone(masks, both.ravel())]
+        return [Zone(masks, np.packbits(both))]
     zones = []
     for low, high in zip(ends[::2], ends[1::2], strict=True):
         rows = np.zeros((shape[0], 1), dtype=np.bool_)
         rows[low:high] = True
         part = (masks[0] & rows[: len(masks[0])], masks[1] & rows[: len(masks[1])])
-        zones.append(Zone(part, (both & rows).ravel()))
+        zones.append(Zone(part, np.packbits(both & rows)))
     return zones
 
 
