@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Final
 
 from axe_playwright_python.sync_playwright import Axe
@@ -46,10 +46,10 @@ def require_for_anyone(
         assert watched.complaints == []
 
 
-def require_usable(page: Page, width_px: int, rules: dict[str, object] | None = None) -> None:
+def require_usable(page: Page, width_px: int, rules: Mapping[str, object] | None = None) -> None:
     """Fail where a page as it stands is wider than the screen or breaks a rule of WCAG."""
     assert page.evaluate("document.documentElement.scrollWidth") <= width_px
-    found = Axe().run(page, options=rules or _WHOLE)
+    found = Axe().run(page, options=dict(rules or _WHOLE))
     assert found.violations_count == 0, found.generate_report()
 
 

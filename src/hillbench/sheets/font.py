@@ -158,13 +158,13 @@ def _traced(font: str, character: str) -> Path:
     class _Tracer(BasePen):  # type: ignore[misc]  # the library has no types
         """Follows a glyph; the base class turns its quadratic curves into cubic ones."""
 
-        def _moveTo(self, pt: tuple[float, float]) -> None:  # noqa: N802
+        def _moveTo(self, pt: tuple[float, float]) -> None:  # noqa: N802 (named by fontTools)
             pen.move(*pt)
 
-        def _lineTo(self, pt: tuple[float, float]) -> None:  # noqa: N802
+        def _lineTo(self, pt: tuple[float, float]) -> None:  # noqa: N802 (named by fontTools)
             pen.line(*pt)
 
-        def _curveToOne(  # noqa: N802
+        def _curveToOne(  # noqa: N802 (named by fontTools)
             self,
             pt1: tuple[float, float],
             pt2: tuple[float, float],
@@ -172,7 +172,7 @@ def _traced(font: str, character: str) -> Path:
         ) -> None:
             pen.curve(pt1, pt2, pt3)
 
-        def _closePath(self) -> None:  # noqa: N802
+        def _closePath(self) -> None:  # noqa: N802 (named by fontTools)
             pen.close()
 
     glyphs[read.getBestCmap()[ord(character)]].draw(_Tracer(glyphs))
