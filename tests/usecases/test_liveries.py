@@ -11,17 +11,18 @@ from pathlib import Path
 import pytest
 
 from hillbench.building.caution import Caution
-from hillbench.building.step import StepKind
+from hillbench.building.step import Draw, StepKind
 from hillbench.decals.artwork import Artwork
 from hillbench.decals.film import Film
 from hillbench.decals.item import Item, Place
 from hillbench.decals.panel import Panel
 from hillbench.errors import InvalidInput, NotFound
-from hillbench.records import build_store, decal_store
+from hillbench.records import build_store, decal_store, drawer_store
 from hillbench.records.bench_book import BenchBook
 from hillbench.records.bench_checks import check_bench
 from hillbench.records.bench_file import BenchFile
 from hillbench.records.bench_rows import add_rows, bench_from_rows
+from hillbench.records.drawer_entities import ItemEntry, ItemKind, StockUnit
 from hillbench.records.entities import Kind
 from hillbench.usecases.begin_build import begin_build
 from hillbench.usecases.build_entry import BuildEntry, BuildTerms
@@ -187,7 +188,21 @@ def test_habit_places_a_number_that_then_fits(book: BenchBook, livery: int) -> N
 
 def test_the_steps_go_into_a_build_with_their_waits(book: BenchBook, livery: int) -> None:
     car = save_car(book, "Larch Wagon", "Blue", "", NOW)
-    build = begin_build(book, car.id, BuildEntry(), BuildTerms("Spring"), NOW)
+    details = {"film": "clear"}
+    with book.write() as session:
+        entry = ItemEntry(
+            *(ItemKind.FILM, "Clear film", "", StockUnit.SHEET, None, "", None, details)
+        )
+        film = drawer_store.add_item(session, entry, NOW).id
+        drawer_store.buy(session, film, 3, NOW)
+    plan = BuildEntry(decals=4, film_item_id=film)
+    build = begin_build(book, car.id, plan, BuildTerms("Spring"), NOW)
+    with book.read() as session:
+        generic = [
+            one
+            for one in build_store.list_steps(session, build.id)
+            if one.step.kind is StepKind.DECAL
+        ]
     view = show_livery(book, livery)
     steps = steps_of(view.question, view.judged)
     dress_in_build(book, build.id, steps, NOW)
@@ -202,11 +217,17 @@ def test_the_steps_go_into_a_build_with_their_waits(book: BenchBook, livery: int
     assert cut.step.cautions == (Caution.BLADE,)
     closing = [one for one in kept if one.step.kind is StepKind.CLOSE]
     assert all(ours[-1].step.key in one.step.waits_for for one in closing)
-    # Once more: the same steps, not twice as many.
+    # The film that the build's own step would have drawn is drawn when decals are applied.
+    first = next(one for one in ours if one.step.title.startswith("Apply to the"))
+    assert first.step.draws == (Draw(film, 1.0),)
+    assert first.step.change_g == pytest.approx(sum(one.step.change_g for one in generic))
+    assert first.step.change_g > 0.0
+    # Once more: the same steps, not twice as many, and the film only once.
     dress_in_build(book, build.id, steps, NOW + timedelta(minutes=1))
     shown = show_build(book, build.id, NOW + timedelta(minutes=2))
     again = [one for one in shown.steps if one.record.step.kind is StepKind.DECAL]
     assert len(again) == len(steps)
+    assert sum(len(one.record.step.draws) for one in again) == 1
     with pytest.raises(InvalidInput, match="nothing to apply"):
         dress_in_build(book, build.id, (), NOW)
 

@@ -15,6 +15,9 @@ OUTGAS_LEAST_H: Final = 12
 OUTGAS_GOOD_H: Final = 24
 """Time for water and solvents to leave the film before it is sealed: common practice, no source."""
 
+APPLY: Final = "Apply to the"
+"""How the title of a step that puts decals on begins."""
+
 INK_DRY_MIN: Final = 30
 SETTLE_MIN: Final = 10
 
@@ -182,7 +185,7 @@ def _apply(panel: Panel, pieces: Sequence[Application], *, told: bool) -> ApplyS
     if panel.glass:
         how += " On glass from outside, or inside with the print mirrored."
     return ApplyStep(
-        f"Apply to the {panel.name}: {names}{count}",
+        f"{APPLY} {panel.name}: {names}{count}",
         how,
         4.0 * len(pieces),
         SETTLE_MIN,

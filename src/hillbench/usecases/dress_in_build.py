@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from hillbench.building.caution import Caution
 from hillbench.building.step import Step, StepKind
-from hillbench.decals.apply_plan import ApplyStep, Hazard
+from hillbench.decals.apply_plan import APPLY, ApplyStep, Hazard
 from hillbench.errors import InvalidInput, Problem
 from hillbench.records import build_store, removal
 from hillbench.records.bench_book import BenchBook
@@ -59,6 +59,7 @@ def _put_in(session: Session, build_id: int, steps: Sequence[ApplyStep], now: da
     old = [one for one in here if one.step.kind is StepKind.DECAL and one.done_at is None]
     stay = [one for one in here if one not in old]
     planned = list(_planned(steps, {one.step.key for one in every}, _first_waits(old)))
+    planned = _with_film(planned, old)
     keys = [one.key for one in planned]
     place = _place(here, old, stay)
     for one in old:
@@ -88,6 +89,18 @@ def _planned(steps: Sequence[ApplyStep], used: set[str], first: tuple[str, ...])
             cautions=_CAUTIONS[one.hazard],
         )
         before = (key,)
+
+
+def _with_film(planned: Sequence[Step], old: Sequence[StepRecord]) -> list[Step]:
+    """Let the step that applies the first decals draw what the replaced ones would have drawn."""
+    draws = tuple(draw for one in old for draw in one.step.draws)
+    changes = tuple(change for one in old for change in one.step.changes)
+    first = next(
+        (n for n, one in enumerate(planned) if one.title.startswith(APPLY)), len(planned) - 1
+    )
+    found = list(planned)
+    found[first] = dataclasses.replace(found[first], draws=draws, changes=changes)
+    return found
 
 
 def _first_waits(old: Sequence[StepRecord]) -> tuple[str, ...]:
