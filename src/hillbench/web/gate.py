@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 import math
 import time
 from collections.abc import Callable
 from datetime import datetime
+from typing import Final
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -27,6 +29,10 @@ from hillbench.web.visitor import (
     is_this_computer,
     set_visitor,
 )
+
+HELD_FOR_S: Final = 0.5
+"""How long a device that asks too fast waits to be told so, s; its connection takes no more
+requests meanwhile, so that turning them away costs next to nothing."""
 
 
 class Gate:
@@ -55,6 +61,7 @@ class Gate:
             return
         wait_s = self._limit.wait_s(scope["client"][0] if scope.get("client") else "")
         if wait_s > 0.0:
+            await asyncio.sleep(HELD_FOR_S)
             await _too_fast(wait_s)(scope, receive, send)
             return
         request = Request(scope, receive)
