@@ -17,6 +17,16 @@ def form_fields(html: str, action: str) -> Fields:
     return [field for element in form.iter() for field in _fields(element)]
 
 
+def forms_of(html: str) -> list[tuple[str, Fields]]:
+    """Return where each form of a page that changes something is sent, and its fields."""
+    root = html5lib.HTMLParser(namespaceHTMLElements=False).parse(html)
+    return [
+        (form.get("action") or "", [field for element in form.iter() for field in _fields(element)])
+        for form in root.iter("form")
+        if (form.get("method") or "").lower() == "post"
+    ]
+
+
 def encoded(fields: Fields) -> tuple[bytes, dict[str, str]]:
     """Return fields in order as the body of a POST, and its headers."""
     headers = {"content-type": "application/x-www-form-urlencoded"}
