@@ -137,11 +137,13 @@ def test_bounds_by_area_and_by_large_pieces() -> None:
 def test_proof_that_fewer_sheets_cannot_do() -> None:
     """Two 3 × 3 squares need 18 of the 25 cells of a 5 × 5 sheet, and yet it holds only one."""
     room = Room(5, 5)
-    assert exact_nest([Box(3, 3)] * 2, room, 1, 10.0)[0] is Verdict.IMPOSSIBLE
-    verdict, places = exact_nest([Box(3, 2)] * 4, room, 1, 10.0)
+    assert exact_nest([Box(3, 3)] * 2, room, 1, 120.0)[0] is Verdict.IMPOSSIBLE
+    verdict, places = exact_nest([Box(3, 2)] * 4, room, 1, 120.0)
     assert verdict is Verdict.FOUND  # four 3 × 2 round a hole of 1: a pinwheel
     assert len({(one.x, one.y) for one in places}) == 4
-    found = nest([Outline(box(0, 0, 60, 90))] * 5, SheetSize(120, 100, 0, 0, 0, 0), 0.0)
+    found = nest(
+        [Outline(box(0, 0, 60, 90))] * 5, SheetSize(120, 100, 0, 0, 0, 0), 0.0, proof_s=120.0
+    )
     assert (found.sheets, found.bound, found.is_proven) == (3, 3, True)
 
 

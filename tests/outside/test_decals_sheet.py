@@ -245,7 +245,8 @@ def test_sheets_cut_apart_go_back_on_as_many(seed: int, outside: Outside) -> Non
     sheet = SheetSize(120.0, 90.0, 0.0, 0.0, 0.0, 0.0)
     sizes = [piece for _ in range(2) for piece in cut_sheet(rng, 120.0, 90.0, 4)]
     order = rng.permutation(len(sizes))
-    found = nest([Outline(box(0.0, 0.0, *sizes[at])) for at in order], sheet, 0.0, "quarter")
+    outlines = [Outline(box(0.0, 0.0, *sizes[at])) for at in order]
+    found = nest(outlines, sheet, 0.0, "quarter", proof_s=120.0)
     source = "guillotine cuts of two full sheets, optimum 2 by construction"
     for name, got in (("sheets", found.sheets), ("bound", found.bound)):
         outside.check(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 _UNITS_PER_MM: Final = 100.0
-_PROOF_S: Final = 4.0
+PROOF_S: Final = 4.0
 """Most time for a search for fewer sheets, s."""
 
 TURNS: Final = ("none", "quarter", "any")
@@ -101,6 +101,7 @@ def nest(
     turns: str = "quarter",
     *,
     most_sheets: int | None = None,
+    proof_s: float = PROOF_S,
 ) -> Nesting:
     """Return where every piece lies.
 
@@ -116,6 +117,8 @@ def nest(
         ``none``, ``quarter``, or ``any``: each outline is first turned to its smallest box.
     most_sheets
         Sheets there are; None for any number.
+    proof_s
+        Most time for each search for fewer sheets, s.
 
     Raises
     ------
@@ -131,7 +134,7 @@ def nest(
     ]
     _require_fit(boxes, room, sheet)
     bundles, parted = bundle(boxes, [one.group for one in outlines], room)
-    laid, bound = _lay([one.box for one in bundles], boxes, room)
+    laid, bound = _lay([one.box for one in bundles], boxes, room, proof_s)
     spread = _spread(bundles, laid, len(boxes))
     sheets = max((one.sheet for one in spread), default=-1) + 1
     if most_sheets is not None and sheets > most_sheets:
@@ -147,13 +150,15 @@ def nest(
     return Nesting(spots, sheets, bound, used, parted)
 
 
-def _lay(blocks: Sequence[Box], boxes: Sequence[Box], room: Room) -> tuple[tuple[Laid, ...], int]:
+def _lay(
+    blocks: Sequence[Box], boxes: Sequence[Box], room: Room, proof_s: float
+) -> tuple[tuple[Laid, ...], int]:
     """Return where the blocks lie and a bound for the boxes in them."""
     laid = greedy_nest(blocks, room)
     sheets = max((one.sheet for one in laid), default=-1) + 1
     bound = least_sheets(boxes, room)
     while bound < sheets and len(blocks) <= MOST_BOXES:
-        verdict, better = exact_nest(blocks, room, sheets - 1, _PROOF_S)
+        verdict, better = exact_nest(blocks, room, sheets - 1, proof_s)
         if verdict is Verdict.FOUND:
             laid, sheets = better, sheets - 1
             continue
