@@ -25,7 +25,8 @@ Groups = Sequence[tuple[tuple[int, ...], int]]
 _SCOUT_GAP = 0.02
 """How near to the best the counts are to be where nothing is to be proven."""
 
-_FAR = 1 << 20
+_FAR = 1 << 15
+"""More bands than any car is outside its window or high."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,11 +106,11 @@ class Master:
 
         solver = deadline.new_solver()
         parameters: Any = solver.parameters
+        parameters.use_lns = False
         # Tens of short questions: long preparations cost more than they gain.
         parameters.max_presolve_iterations = 1
         parameters.symmetry_level = 0
         parameters.cp_model_probing_level = 0
-        parameters.use_lns = False
         if self._scope.fill < 1.0:
             parameters.relative_gap_limit = _SCOUT_GAP
         status = deadline.solve(solver, self.model)

@@ -121,7 +121,9 @@ class Race:
         while not deadline.is_over and (layout := next(tries, None)) is not None:
             self._keep(layout)
         large = len(self._sums.problem.places) > _MOST_CLASSES
-        if large or self._over.wait(HEAD_START_S) or deadline.is_over:
+        # Far outside the window the search by parts would go through counts one by one.
+        wait_s = 0.0 if self._level is Level.WINDOW else HEAD_START_S
+        if large or self._over.wait(wait_s) or deadline.is_over:
             return Verdict(Found.OPEN, 0, None)
         whole = Whole(self._sums, self._level, self._settled)
         return whole.solve(deadline, self._keep, self._raise_bound)
