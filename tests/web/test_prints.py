@@ -11,7 +11,10 @@ from xml.etree import ElementTree as ET
 import pytest
 from PIL import Image
 
+from hillbench.records.role import Role
+from hillbench.usecases.invite import invite
 from hillbench.web.app import create_app
+from hillbench.web.visitor import LINK_COOKIE
 from tests.sheets.pdf_reading import opened, text
 from tests.usecases.builds import NOW, Bench, begun, bench
 from tests.web.conftest import CheckedClient
@@ -71,9 +74,13 @@ def test_paper_is_chosen_and_an_unknown_one_refused(shop: Shop) -> None:
 
 def test_the_code_holds_the_address_the_reader_came_by(shop: Shop) -> None:
     path = f"/builds/{shop.build_id}"
-    assert f"192.168.1.23:8064{path}" in said(
-        shop.get(f"{path}/sheet.pdf", host="192.168.1.23:8064")
-    ).replace(" ", "")
+    _, token = invite(shop.bench.book, Role.SPECTATOR, "a phone", NOW)
+    phone = CheckedClient(shop.client.app, client=("192.168.1.50", 5000))
+    phone.cookies.set(LINK_COOKIE, token)
+    told = said(
+        Shop(shop.bench, shop.build_id, phone).get(f"{path}/sheet.pdf", host="192.168.1.23:8064")
+    )
+    assert f"192.168.1.23:8064{path}" in told.replace(" ", "")
     # Opened on the computer itself, while the app is open to the network.
     assert f"192.168.1.23:8064{path}" in said(shop.get(f"{path}/sheet.pdf")).replace(" ", "")
 
