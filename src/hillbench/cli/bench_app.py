@@ -26,6 +26,7 @@ def serve_bench(
     port: int,
     browser: bool,
     local_network: bool,
+    names: tuple[str, ...] = (),
 ) -> None:
     """Serve the app on a bench, the reader's own or the demo, until it is stopped.
 
@@ -43,6 +44,8 @@ def serve_bench(
         Whether to open a browser.
     local_network
         Whether other devices of the network are let in.
+    names
+        Under which a proxy on this computer passes requests of other devices on.
     """
 
     def own_book() -> BenchBook:
@@ -58,7 +61,7 @@ def serve_bench(
         demo_book() if demo else own_book(),
         demo=demo,
         openers={"own": own_book} if demo else {"demo": demo_book},
-        allowed_hosts=(*LOOPBACK_HOSTS, *hosts),
+        allowed_hosts=(*LOOPBACK_HOSTS, *names, *hosts),
     )
     if local_network:
         typer.echo(f"Other devices need a code: make one on this computer at {_PEOPLE}.")

@@ -24,6 +24,14 @@ def serve(
             help="Let other devices of this network in, such as a phone beside the track.",
         ),
     ] = False,
+    name: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--name",
+            metavar="HOST",
+            help="Name under which a proxy passes requests on, as race.example; may be repeated.",
+        ),
+    ] = None,
 ) -> None:
     """Open the app on your own bench."""
     from hillbench.cli.bench_app import serve_bench
@@ -37,4 +45,5 @@ def serve(
         port=port,
         browser=not no_browser,
         local_network=local_network,
+        names=tuple(name or ()),
     )

@@ -25,6 +25,7 @@ PAGES: Final = (
     "timing",
     "clock",
     "first-race-day",
+    "league",
     "what-to-try-next",
     "what-the-numbers-mean",
 )
