@@ -21,7 +21,6 @@ PATHS = (
     "/removed",
     "/preferences",
     "/guide/first-hour",
-    "/guide/measuring-a-car",
     "/guide/what-the-numbers-mean",
 )
 

@@ -16,7 +16,7 @@ from tests.browser.conftest import NARROW, WIDE, LiveApp, Watched, open_context
 OUTING = "/clock/4"
 PATHS = (
     *("/clock", OUTING, f"{OUTING}/day", f"{OUTING}/lines"),
-    *("/clock/runs/1", "/clock/import", "/clock/lines", "/guide/clock"),
+    *("/clock/runs/1", "/clock/import", "/clock/lines"),
     *("/cars/1", "/tracks/1", "/cars/1/on/1/gain"),
 )
 TABLE = "Car;Time;Lane\nPlum;10,41;1\nGrey no. 3;10,52;2\nPlum;banana;2\n"

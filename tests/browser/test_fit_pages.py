@@ -27,7 +27,7 @@ from tests.usecases.hill_runs import days, fill_hill
 
 MADE_OF = "/tracks/1/made-of"
 HELP = "/cars/1/on/1/help?target_time_s=4.3&mass_limit_g=60"
-PATHS = (MADE_OF, HELP, "/forecasts", "/guide/what-to-try-next")
+PATHS = (MADE_OF, HELP, "/forecasts")
 READY_MS = 90_000
 
 

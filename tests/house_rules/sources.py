@@ -53,7 +53,8 @@ def parse(path: Path) -> Module:
     return Module(path, text, ast.parse(text))
 
 
-def code_lines(text: str) -> set[int]:
+@cache
+def code_lines(text: str) -> frozenset[int]:
     """Return the numbers of the lines that hold code: no comment, blank line or docstring."""
     tree = ast.parse(text)
     numbers: set[int] = set()
@@ -64,7 +65,7 @@ def code_lines(text: str) -> set[int]:
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
             assert node.end_lineno is not None
             numbers.difference_update(range(node.lineno, node.end_lineno + 1))
-    return numbers
+    return frozenset(numbers)
 
 
 def functions(tree: ast.Module) -> Iterator[Function]:
