@@ -17,7 +17,6 @@ from hillbench.racing.timed_result import rank_by_time
 from hillbench.timing.compare import compare
 from hillbench.timing.run import TimedRun
 
-
 _SEARCHED: Final = (9, 4), (20, 5)
 """Cars and lanes whose heats need the search for rest, and that for equal meetings."""
 
