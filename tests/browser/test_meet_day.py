@@ -73,8 +73,18 @@ def test_the_stopwatch_fills_a_lane(browser: Browser, live: LiveApp) -> None:
         assert 0.0 <= float(page.locator("#told-lane_2").input_value()) < 60.0
 
 
+@pytest.fixture(scope="module")
+def raced(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveApp]:
+    """The app on a meet of which a heat is run."""
+    with BenchBook.open(Path(tmp_path_factory.mktemp("raced"))) as opened:
+        open_meet(opened)
+        run_next(opened, 1)
+        with LiveApp(opened) as running:
+            yield running
+
+
 @pytest.mark.parametrize(
     "path", ["/run", "/board", "/scrutiny/1", "/results", "/draw", "/people", "", "/heats/1"]
 )
-def test_every_page_is_for_anyone(browser: Browser, live: LiveApp, path: str) -> None:
-    require_for_anyone(browser, f"{live.address}/meets/1{path}", open_all_details)
+def test_every_page_is_for_anyone(browser: Browser, raced: LiveApp, path: str) -> None:
+    require_for_anyone(browser, f"{raced.address}/meets/1{path}", open_all_details)
