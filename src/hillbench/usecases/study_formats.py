@@ -227,7 +227,8 @@ def _answer_of(one: FormatFigures) -> FormatAnswer:
 def _sentence(figures: tuple[FormatFigures, ...], season_meets: int) -> str:
     best = max(figures, key=lambda one: one.fastest_wins)
     what = f"a season of {season_meets} meets" if season_meets > 1 else "a meet"
-    text = f"The fastest car wins {what} {100 * best.fastest_wins:.0f} % of the time with {best.format}"
+    share = f"{100 * best.fastest_wins:.0f} %"
+    text = f"The fastest car wins {what} {share} of the time with {best.format}"
     untimed = [one for one in figures if not one.needs_timer]
     if untimed and best.needs_timer:
         other = max(untimed, key=lambda one: one.fastest_wins)
