@@ -1,7 +1,8 @@
 """Both databases that a bench book may be kept in: a file, and a PostgreSQL server.
 
-A module whose tests hold on both says ``pytestmark = ON_BOTH``. The server is the one that is
-installed on this computer, run on a folder of its own; without it those tests are skipped.
+A module whose tests hold on both says ``pytestmark = ON_BOTH``, a test ``@on_both``. The server is
+the one that is installed on this computer, run on a folder of its own; without it those tests are
+skipped.
 """
 
 from __future__ import annotations
@@ -10,10 +11,10 @@ import os
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeVar
 
 import pytest
 
@@ -23,6 +24,16 @@ ON_BOTH: Final = [
     pytest.mark.parametrize("database", ["file", "server"], indirect=True),
     pytest.mark.usefixtures("database"),
 ]
+TestT = TypeVar("TestT", bound=Callable[..., None])
+
+
+def on_both(test: TestT) -> TestT:
+    """Run one test on both."""
+    for mark in ON_BOTH:
+        test = mark(test)
+    return test
+
+
 _OWNER: Final = "postgres"
 """PostgreSQL does not run for the superuser of the system; this user of it stands in then."""
 

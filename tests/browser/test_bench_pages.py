@@ -40,7 +40,7 @@ def test_anyone_can_use_it_on_any_screen(browser: Browser, live: LiveApp, path: 
 
 
 def _settle(page: Page) -> None:
-    page.wait_for_load_state("networkidle")
+    expect(page.locator(".htmx-request")).to_have_count(0)
     open_all_details(page)
 
 

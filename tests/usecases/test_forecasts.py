@@ -23,7 +23,7 @@ from hillbench.usecases.measure_car import measure_car
 from hillbench.usecases.note_run import note_run
 from hillbench.usecases.remove_thing import remove_thing, restore_thing
 from hillbench.usecases.score_forecasts import score_kept_forecasts
-from tests.databases import ON_BOTH
+from tests.databases import on_both
 from tests.usecases.hill_runs import add_car, add_hill, days
 
 
@@ -65,8 +65,7 @@ def run_both(book: BenchBook, time_s: float, day: float, count: int) -> None:
             note_run(book, 1, car_id, typical + rng.normal(0, 0.01), "clean", moment)
 
 
-@ON_BOTH[0]
-@ON_BOTH[1]
+@on_both
 def test_a_forecast_is_kept_as_it_was_told(book: BenchBook) -> None:
     keep_one(book)
     (one,) = score_kept_forecasts(book).scored
@@ -174,8 +173,7 @@ def test_noting_a_change_twice_keeps_the_first_moment(book: BenchBook) -> None:
         mark_change_done(book, 77, days(4))
 
 
-@ON_BOTH[0]
-@ON_BOTH[1]
+@on_both
 def test_a_removed_forecast_can_be_brought_back(book: BenchBook) -> None:
     forecast_id = keep_one(book)
     remove_thing(book, Kind.FORECAST, forecast_id, days(4))

@@ -23,10 +23,8 @@ from hillbench.usecases.remove_thing import remove_thing, restore_thing
 from hillbench.usecases.save_car import save_car
 from hillbench.usecases.show_car import show_car
 from hillbench.usecases.show_outing import list_outings, show_outing
-from tests.databases import ON_BOTH
+from tests.databases import on_both
 from tests.usecases.outings import NOW, Clock, clock
-
-pytestmark = ON_BOTH
 
 ABBA = (10.02, 10.11, 10.13, 9.99)
 
@@ -197,6 +195,7 @@ def test_other_bad_entries(two: Clock, more: dict[str, object], told: str) -> No
     assert told in sentence(act)
 
 
+@on_both
 def test_what_is_not_there(two: Clock) -> None:
     rng = np.random.default_rng(1)
     acts: list[Callable[[], object]] = [
@@ -214,6 +213,7 @@ def test_what_is_not_there(two: Clock) -> None:
     assert two.view().runs == ()
 
 
+@on_both
 def test_same_key_is_kept_once(two: Clock) -> None:
     def enter(car_id: int, time_s: float) -> int:
         return enter_run(
@@ -233,6 +233,7 @@ def test_same_key_is_kept_once(two: Clock) -> None:
     assert "used in another outing" in again
 
 
+@on_both
 def test_clock_of_a_device_may_jump(two: Clock) -> None:
     later = NOW + timedelta(hours=1)
     moments = [NOW + timedelta(minutes=5), NOW - timedelta(days=900), NOW + timedelta(days=900)]
@@ -256,6 +257,7 @@ def test_hand_timing_is_less_certain_and_counted(two: Clock) -> None:
     assert view.comparison.spread_s >= 0.10
 
 
+@on_both
 def test_edit_keeps_the_old_values(two: Clock) -> None:
     two.enter_next(*ABBA)
     run = two.view().runs[1].run
@@ -274,6 +276,7 @@ def test_edit_keeps_the_old_values(two: Clock) -> None:
     assert "was 10.21 s meant?" in told
 
 
+@on_both
 def test_undo_takes_back_one_after_the_other(two: Clock) -> None:
     two.enter_next(*ABBA)
     for number in (4, 3):
@@ -289,6 +292,7 @@ def test_undo_takes_back_one_after_the_other(two: Clock) -> None:
     assert undo_last(two.book, two.outing_id, NOW) is None
 
 
+@on_both
 def test_removed_outing_takes_its_runs_and_brings_them_back(two: Clock) -> None:
     two.enter_next(*ABBA)
     undo_last(two.book, two.outing_id, NOW + timedelta(minutes=1))
@@ -306,6 +310,7 @@ def test_removed_outing_takes_its_runs_and_brings_them_back(two: Clock) -> None:
     assert [one.kind for one in list_removed(two.book)] == [Kind.TIMED_RUN]
 
 
+@on_both
 def test_outings_are_listed_latest_first(two: Clock) -> None:
     two.enter_next(*ABBA)
     later = begin_outing(two.book, two.track_id, two.car_ids[:1], 1, NOW + timedelta(days=1))
@@ -318,6 +323,7 @@ def test_outings_are_listed_latest_first(two: Clock) -> None:
     assert list_outings(two.book, track_id=99) == ()
 
 
+@on_both
 def test_conditions_are_kept_and_changed(two: Clock) -> None:
     day = Conditions(21.5, 40.0, surface_cleaned=True, lubricant_note="graphite, two evenings ago")
     outing = begin_outing(
@@ -364,6 +370,7 @@ def test_bad_outings_are_refused(
     assert told in sentence(act)
 
 
+@on_both
 def test_removed_car_does_not_start(two: Clock) -> None:
     remove_thing(two.book, Kind.CAR, two.car_ids[0], NOW)
     told = sentence(lambda: begin_outing(two.book, two.track_id, two.car_ids, 1, NOW))

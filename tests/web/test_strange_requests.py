@@ -15,7 +15,7 @@ from tests.usecases.meets import open_meet, run_next
 from tests.web.strange_requests import Strange, all_routes, any_request, filled, forms_in, spoilt
 from tests.web.strange_visitors import HERE, ROLES, STRANGER, Visitors
 
-REQUESTS = int(os.environ.get("STRANGE_REQUESTS", "40"))
+REQUESTS = int(os.environ.get("STRANGE_REQUESTS", "20"))
 """For each who asks; more where a longer hunt is wanted."""
 
 
