@@ -17,7 +17,7 @@ OUTING = "/clock/4"
 PATHS = (
     *("/clock", OUTING, f"{OUTING}/day", f"{OUTING}/lines"),
     *("/clock/runs/1", "/clock/import", "/clock/lines"),
-    *("/cars/1", "/tracks/1", "/cars/1/on/1/gain"),
+    *("/tracks/1", "/cars/1/on/1/gain"),
 )
 TABLE = "Car;Time;Lane\nPlum;10,41;1\nGrey no. 3;10,52;2\nPlum;banana;2\n"
 LINES = "R01 L1 10.432 P1\nR02 L2 10.518 P2\nR03 L1 10.440 P1\n"

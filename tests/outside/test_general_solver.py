@@ -14,7 +14,7 @@ from tests.outside.registry import Outside
 
 AREA = "Coasting: a general solver"
 SOURCE = "SciPy solve_ivp DOP853, rtol 1e-10, max_step 0.01 m"
-CARS = 32
+CARS = 16
 
 
 @pytest.mark.parametrize(

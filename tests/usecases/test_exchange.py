@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import shutil
 import sqlite3
 import tempfile
 import threading
@@ -52,21 +53,37 @@ NOW = datetime(2026, 3, 1, 18, 0, tzinfo=UTC)
 Change = Callable[[dict[str, Any]], None]
 
 
-@pytest.fixture
-def book(tmp_path: Path) -> Iterator[BenchBook]:
-    """A bench book with something of everything."""
-    with BenchBook.open(tmp_path / "bench") as opened:
+@pytest.fixture(scope="module")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a bench book with something of everything."""
+    folder = tmp_path_factory.mktemp("filled")
+    with BenchBook.open(folder) as opened:
         fill(opened)
         content = io.BytesIO()
         Image.new("RGB", (64, 48), "green").save(content, "JPEG")
         add_photo(opened, Subject(Kind.CAR, 1), content.getvalue(), NOW, caption="side")
-        yield opened
+    return folder
 
 
 @pytest.fixture
-def exported(book: BenchBook, tmp_path: Path) -> Path:
+def book(filled: Path, tmp_path: Path) -> Iterator[BenchBook]:
+    """A bench book with something of everything."""
+    shutil.copytree(filled, tmp_path / "bench")
+    with BenchBook.open(tmp_path / "bench") as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def exported_once(filled: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Its export."""
-    return export_bench(book, tmp_path / "bench.zip", NOW).path
+    with BenchBook.open(filled) as opened:
+        return export_bench(opened, tmp_path_factory.mktemp("export") / "bench.zip", NOW).path
+
+
+@pytest.fixture
+def exported(exported_once: Path, tmp_path: Path) -> Path:
+    """A copy of it that may be spoilt."""
+    return Path(shutil.copy(exported_once, tmp_path / "bench.zip"))
 
 
 @contextmanager
