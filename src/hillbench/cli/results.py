@@ -39,7 +39,7 @@ def results(
 
     from hillbench.cli.text_files import read_bytes, write_text
     from hillbench.usecases.results_file import (
-        gap_rows,
+        gaps_of,
         rank_meet,
         read_meet_table,
         rule_from_words,
@@ -49,9 +49,9 @@ def results(
     rule = rule_from_words(score, kinds, drop, _numbers(points))
     answer = rank_meet(read_meet_table(read_bytes(file)), rule)
     if plot is not None:
-        from hillbench.pictures.results import gaps_picture
+        from hillbench.pictures.meet import gaps_picture
 
-        write_text(plot, gaps_picture(gap_rows(answer), answer.sentence, standalone=True))
+        write_text(plot, gaps_picture(gaps_of(answer), answer.sentence, standalone=True))
     if as_json:
         typer.echo(json.dumps(dataclasses.asdict(answer), allow_nan=False))
         return

@@ -15,6 +15,7 @@ from hillbench.fitting.nested_proposal import NestedProposal
 from hillbench.fitting.posterior import (
     MOST_PARETO_SHAPE,
     smooth_tail,
+    systematic,
 )
 
 WITHIN: Final = 16
@@ -60,9 +61,7 @@ class NestedDraws:
 
     def resample(self, count: int, rng: np.random.Generator) -> Floats:
         """Return `count` equally weighted draws, shape (count, n)."""
-        edges = np.cumsum(self.weights)
-        at = (rng.random() + np.arange(count)) / count
-        outer = np.minimum(np.searchsorted(edges, at), len(edges) - 1)
+        outer = systematic(self.weights, count, rng)
         drawn: Floats = self.points[outer, 0].copy()
         for number, part in enumerate(self.blocks.cars):
             sums = np.cumsum(self.inner_weights[outer, :, number], axis=1)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hillbench.coasting.result import Floats
 
@@ -101,9 +102,13 @@ class WeightedDraws:
 
     def resample(self, count: int, rng: np.random.Generator) -> Floats:
         """Return `count` equally weighted draws, by systematic resampling."""
-        edges = np.cumsum(self.weights)
-        at = (rng.random() + np.arange(count)) / count
-        return self.points[np.minimum(np.searchsorted(edges, at), len(self.points) - 1)]
+        return self.points[systematic(self.weights, count, rng)]
+
+
+def systematic(weights: Floats, count: int, rng: np.random.Generator) -> NDArray[np.intp]:
+    """Return `count` places drawn by their weights, which sum to 1, by systematic resampling."""
+    at = (rng.random() + np.arange(count)) / count
+    return np.minimum(np.searchsorted(np.cumsum(weights), at), len(weights) - 1)
 
 
 def draw_weighted(

@@ -11,6 +11,9 @@ from hillbench.pictures.drawing import WIDE_PX
 from hillbench.pictures.interval_rows import IntervalRow, interval_marks
 from hillbench.pictures.scale import figure
 
+LIKELY: Final = 0.05
+"""A car with at least this chance may well be the fastest."""
+
 _REACH: Final = 1.6449
 _MOST_ROWS: Final = 16
 

@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 
 from hillbench.errors import InvalidInput, Problem
+from hillbench.pictures.meet import LIKELY, CarGap
 from hillbench.racing.heat_time import HeatTime
 from hillbench.racing.official import OfficialPlace, Rule, Score, TieBreak, rank_by_rule
 from hillbench.racing.timed_result import Standing, rank_by_time
@@ -21,7 +22,6 @@ from hillbench.usecases.tell_results import told_chance
 SEED: Final = 64
 _NEEDED: Final = ("heat", "lane", "car", "time_s")
 _KNOWN: Final = (*_NEEDED, "note", "void", "stage", "place", "number", "corrected")
-_REACH: Final = 1.6449
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,21 +268,14 @@ def _sentence(cars: Sequence[CarAnswer]) -> str:
     return f"{lead}; the fastest car is {best.car} with {chance} probability."
 
 
-def gap_rows(answer: ResultsAnswer) -> list[tuple[str, float, float, float]]:
-    """Return each timed car by the model with its gap to the mean of all and its 90 % interval.
-
-    Returns
-    -------
-    list of (name, low, middle, high)
-        Fastest first, s.
-    """
-    timed = [
-        (one.car, one.typical_time_s, one.standard_uncertainty_s)
-        for one in sorted(answer.cars, key=lambda one: one.model_place)
-        if one.typical_time_s is not None and one.standard_uncertainty_s is not None
-    ]
-    mean_s = math.fsum(time_s for _, time_s, _ in timed) / len(timed)
+def gaps_of(answer: ResultsAnswer) -> list[CarGap]:
+    """Return each timed car by the model, the fastest first, with what it is behind that one."""
+    timed = sorted(
+        (one.typical_time_s, one.car, one.standard_uncertainty_s or 0.0, one.fastest_probability)
+        for one in answer.cars
+        if one.typical_time_s is not None
+    )
     return [
-        (name, time_s - mean_s - _REACH * sd, time_s - mean_s, time_s - mean_s + _REACH * sd)
-        for name, time_s, sd in timed
+        CarGap(car, time_s - timed[0][0], sd_s, chance >= LIKELY)
+        for time_s, car, sd_s, chance in timed
     ]

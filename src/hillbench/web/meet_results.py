@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import ClassVar, Final
+from typing import ClassVar
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from hillbench.pictures.meet import CarGap, gaps_picture
+from hillbench.pictures.meet import LIKELY, CarGap, gaps_picture
 from hillbench.racing.meet_state import MeetState
 from hillbench.usecases.tell_results import MeetResults, told_chance
 from hillbench.usecases.tell_score import told_score
@@ -23,9 +23,6 @@ from hillbench.web.standings import LadderRound, ladder_rounds
 from hillbench.web.visitor import visitor_of
 
 router = APIRouter()
-
-_LIKELY: Final = 0.05
-"""A car with at least this chance may well be the fastest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +176,7 @@ def _picture(results: MeetResults) -> Pictured | None:
             one.car_name,
             (one.typical_time_s or 0.0) - first_s,
             one.standard_uncertainty_s or 0.0,
-            (one.fastest_probability or 0.0) >= _LIKELY,
+            (one.fastest_probability or 0.0) >= LIKELY,
         )
         for one in timed
     ]
