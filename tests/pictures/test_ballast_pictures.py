@@ -72,7 +72,7 @@ def depth_of_hit(solid: Solid, start: np.ndarray, way: np.ndarray) -> float:
     low, high = np.array(solid.low), np.array(solid.high)
     with np.errstate(divide="ignore", invalid="ignore"):
         first, second = (low - start) / way, (high - start) / way
-    near, far = np.fmax.reduce(np.fmin(first, second)), np.fmin.reduce(np.fmax(first, second))
+        near, far = np.fmax.reduce(np.fmin(first, second)), np.fmin.reduce(np.fmax(first, second))
     return float(near) if near < far - 1e-6 else math.inf
 
 
