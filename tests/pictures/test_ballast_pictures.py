@@ -70,7 +70,7 @@ def boxes_apart(bodies: list[tuple[float, ...]]) -> list[Solid]:
 def depth_of_hit(solid: Solid, start: np.ndarray, way: np.ndarray) -> float:
     """Return how far along a ray it enters a box; infinite where it misses (slab method)."""
     low, high = np.array(solid.low), np.array(solid.high)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         first, second = (low - start) / way, (high - start) / way
         near, far = np.fmax.reduce(np.fmin(first, second)), np.fmin.reduce(np.fmax(first, second))
     return float(near) if near < far - 1e-6 else math.inf
